@@ -1,0 +1,291 @@
+"""The chain: the stages put in a row, from a bike to its response along the whole stroke, pulling and letting out.
+
+Once the arm angle is known everything is explicit: arm angle -> lift -> force -> cable tension -> stretch -> cable
+drawn -> lever rotation -> finger travel and force. So positions are laid out in arm angle, and the only unknown, the arm
+angle that the lever reaches at its stop, is found by the one solver here, for all samples at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from clutchwright.bike import Bike
+from clutchwright.physics import PULL, RETURN
+from clutchwright.quantity import Array, Number
+
+# Intervals along the stroke: free play, bite band, beyond. Powers of two, so that `path_work` can halve them.
+FREE_STEPS, BITE_STEPS, REST_STEPS = 8, 64, 128
+TOUCH = FREE_STEPS
+BITE_END = FREE_STEPS + BITE_STEPS
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """The chain's state where the arm stands at some angle. All fields broadcast against each other.
+
+    Parameters
+    ----------
+    arm_angle : Number
+        Arm rotation from rest [rad].
+    lift : Number
+        Pressure-plate lift [m].
+    spring_load : Number
+        Load of the springs [N].
+    clamp : Number
+        Force left on the pack [N].
+    bearing_force : Number
+        Force on the release bearing [N].
+    tension : Number
+        Cable tension at the arm [N]; below 0 where the arm would not return by itself.
+    lever_tension : Number
+        Cable tension at the lever [N].
+    drawn : Number
+        Cable drawn at the lever, free play included [m].
+    travel : Number
+        Finger travel [m]; NaN beyond what the lever can draw.
+    force : Number
+        Force at the finger point [N].
+    """
+
+    arm_angle: Number
+    lift: Number
+    spring_load: Number
+    clamp: Number
+    bearing_force: Number
+    tension: Number
+    lever_tension: Number
+    drawn: Number
+    travel: Number
+    force: Number
+
+
+@dataclass(frozen=True, slots=True)
+class Response:
+    """What the lever does from rest to its stop. Arrays of shape (positions,) or (samples, positions).
+
+    Parameters
+    ----------
+    travel : Array
+        Finger travel on the pull [m]; the first ``TOUCH`` intervals are free play.
+    pull : Array
+        Finger force on the pull [N].
+    return_travel : Array
+        Finger travel on the return [m], arm at the same angle: with less tension the cable is less stretched.
+    returning : Array
+        Finger force on the return, at ``return_travel`` [N]; the last is the least force that holds the lever in.
+    lift : Array
+        Pressure-plate lift on the pull [m].
+    spring_load : Array
+        Load of the springs [N].
+    clamp : Array
+        Force on the pack [N].
+    full_angle : Array
+        Arm rotation at the lever's stop [rad], last axis of length 1.
+    """
+
+    travel: Array
+    pull: Array
+    return_travel: Array
+    returning: Array
+    lift: Array
+    spring_load: Array
+    clamp: Array
+    full_angle: Array
+
+
+def at_angle(bike: Bike, arm_angle: Number, direction: float) -> Point:
+    """State of the chain with the arm at an angle.
+
+    Parameters
+    ----------
+    bike : Bike
+        The clutch.
+    arm_angle : Number
+        Arm rotation from rest [rad].
+    direction : float
+        PULL or RETURN [-].
+
+    Returns
+    -------
+    Point
+        See there; all stages' own formulas, in a row.
+    """
+    bearing_ratio = bike.springs.bearing_ratio
+    lift = bike.lift.travel(arm_angle) / bearing_ratio
+    spring_load = bike.springs.load(lift, bike.pack.wear)
+    clamp = bike.pack.clamp(lift, bike.engaged_clamp)
+    bearing_force = (spring_load - clamp) / bearing_ratio
+    moment = bearing_force * bike.lift.slope(arm_angle) * (1.0 + direction * bike.lift.friction(direction))
+    tension = bike.arm.tension(moment, arm_angle)
+    taut = np.maximum(tension, 0.0)
+    lever_tension = bike.line.lever_tension(taut, direction)
+    drawn = bike.lever.free_draw + bike.line.drawn(bike.arm.movement(arm_angle), taut, direction)
+    force = bike.lever.finger_force(lever_tension, drawn, direction)
+    travel = bike.lever.travel(drawn)
+    return Point(arm_angle, lift, spring_load, clamp, bearing_force, tension, lever_tension, drawn, travel, force)
+
+
+def at_lift(bike: Bike, lift: Number, direction: float) -> Point:
+    """State of the chain at a pressure-plate lift [m], direction PULL or RETURN [-]; NaN where it cannot lift so far."""
+    return at_angle(bike, bike.lift.rotation(lift * bike.springs.bearing_ratio), direction)
+
+
+def full_angle(bike: Bike) -> Array:
+    """Arm rotation at the lever's stop, on the pull.
+
+    Parameters
+    ----------
+    bike : Bike
+        The clutch.
+
+    Returns
+    -------
+    Array
+        Rotation [rad], at least 1-D; 0 where the free play eats the whole stroke; the dead point where the lever
+        would pull the arm past it.
+    """
+    available = bike.lever.full_draw
+    # without stretch the arm would turn at least as far as with it: that is the upper end of the bracket
+    rigid = bike.arm.rotation((available - bike.lever.free_draw) / bike.line.ratio)
+    dead = np.minimum(bike.arm.dead_rotation, bike.lift.dead_rotation) * (1.0 - 1e-9)
+    high = np.atleast_1d(np.maximum(np.fmin(rigid, dead), 0.0))
+
+    def surplus(angle: Array) -> Array:
+        return np.asarray(at_angle(bike, angle, PULL).drawn - available)
+
+    shape = np.broadcast_shapes(high.shape, surplus(np.zeros_like(high)).shape)
+    return increasing_root(surplus, np.zeros(shape), np.broadcast_to(high, shape))
+
+
+def increasing_root(function: Callable[[Array], Array], low: Array, high: Array) -> Array:
+    """Root of a function that rises from ``low`` to ``high``, elementwise, by the Illinois false-position method.
+
+    Parameters
+    ----------
+    function : callable
+        Array to array of the same shape.
+    low : Array
+        Where the function is not above 0; returned where it is above 0 there.
+    high : Array
+        Where the function is not below 0; returned where it is below 0 there.
+
+    Returns
+    -------
+    Array
+        The root, to 1e-13 of the bracket or better.
+
+    Notes
+    -----
+    scipy's elementwise root finder gives the same roots and costs more than the whole response of one bike, import
+    not counted.
+
+    References
+    ----------
+    Dowell and Jarratt, A modified regula falsi method for computing the root of an equation, BIT 11 (1971) 168.
+    """
+    f_low, f_high = function(low), function(high)
+    outside = np.where(f_low >= 0.0, low, np.where(f_high <= 0.0, high, np.nan))
+    width = np.abs(high - low)
+    guess = high
+    for _ in range(100):
+        with np.errstate(invalid="ignore", divide="ignore"):
+            guess = np.where(f_high == f_low, low, high - f_high * (high - low) / (f_high - f_low))
+        f_guess = function(guess)
+        crossed = f_guess * f_high < 0.0
+        # Illinois: where the same end stays twice, its value is halved, so that it must move
+        low = np.where(crossed, high, low)
+        f_low = np.where(crossed, f_high, 0.5 * f_low)
+        moved = np.abs(guess - high)
+        high, f_high = guess, f_guess
+        if np.all((moved <= 1e-14 * width) | (f_guess == 0.0) | ~np.isnan(outside)):
+            break
+    return np.where(np.isnan(outside), guess, outside)
+
+
+def respond(bike: Bike) -> Response:
+    """The whole stroke of a bike.
+
+    Parameters
+    ----------
+    bike : Bike
+        The clutch; its fields may be arrays of shape (samples, 1).
+
+    Returns
+    -------
+    Response
+        See there. Positions lie evenly in arm angle within the bite band and beyond it, so that the ends of free play
+        and bite band are positions themselves.
+    """
+    full = full_angle(bike)
+    band = bike.lift.rotation(bike.pack.squash(bike.engaged_clamp) * bike.springs.bearing_ratio)
+    bite_end = np.fmin(band, full)
+    inside = bite_end * np.linspace(0.0, 1.0, BITE_STEPS + 1)
+    beyond = bite_end + (full - bite_end) * np.linspace(0.0, 1.0, REST_STEPS + 1)[1:]
+    angles = np.concatenate([inside, beyond], axis=-1)
+    pulled, let_out = at_angle(bike, angles, PULL), at_angle(bike, angles, RETURN)
+    free_travel, free_pull = _free_play(bike, full)
+
+    def joined(free: Number, taut: Number) -> Array:
+        return np.concatenate([np.broadcast_to(free, free_travel.shape), np.broadcast_to(taut, angles.shape)], axis=-1)
+
+    return Response(
+        travel=joined(free_travel, pulled.travel),
+        pull=joined(free_pull, pulled.force),
+        return_travel=joined(free_travel, let_out.travel),
+        returning=joined(0.0, let_out.force),
+        lift=joined(0.0, pulled.lift),
+        spring_load=joined(bike.engaged_clamp, pulled.spring_load),
+        clamp=joined(bike.engaged_clamp, pulled.clamp),
+        full_angle=full,
+    )
+
+
+def _free_play(bike: Bike, full: Array) -> tuple[Array, Array]:
+    """Travel [m] and pull [N] while the free play is taken up: only drag and the pivot are felt."""
+    end = np.minimum(bike.lever.free_play, bike.lever.full_travel)
+    travel = (end + 0.0 * full) * np.linspace(0.0, 1.0, FREE_STEPS + 1)[:-1]
+    drawn = bike.lever.cable_end.drawn(travel / bike.lever.finger_radius)
+    force = bike.lever.finger_force(bike.line.lever_tension(0.0, PULL), drawn, PULL)
+    return travel, np.broadcast_to(force, travel.shape)
+
+
+def path_work(force: Array, travel: Array) -> Array:
+    """Work of a force along a path, both known at the positions of a `Response`.
+
+    Parameters
+    ----------
+    force : Array
+        Force at each position [N], shape (..., positions).
+    travel : Array
+        Travel at each position [m], same shape.
+
+    Returns
+    -------
+    Array
+        Integral of force over travel [J], shape (...).
+
+    Notes
+    -----
+    Within each of the three parts of the stroke both run smoothly in evenly spaced steps, so the error of the trapezoid
+    sum is a series in even powers of the step, and three halvings take out its first three terms.
+
+    References
+    ----------
+    Romberg extrapolation; Press et al., Numerical Recipes, sec. 4.3.
+    """
+    ends = (0, TOUCH, BITE_END, BITE_END + REST_STEPS)
+    parts = [slice(a, b + 1) for a, b in zip(ends, ends[1:], strict=False)]
+    return np.asarray(sum(_romberg(force[..., part], travel[..., part]) for part in parts))
+
+
+def _romberg(force: Array, travel: Array) -> Array:
+    sums = []
+    for stride in (8, 4, 2, 1):
+        f, s = force[..., ::stride], travel[..., ::stride]
+        sums.append(np.sum(0.5 * (f[..., 1:] + f[..., :-1]) * np.diff(s, axis=-1), axis=-1))
+    for order in (4.0, 16.0, 64.0):
+        sums = [(order * fine - coarse) / (order - 1.0) for coarse, fine in zip(sums, sums[1:], strict=False)]
+    return np.asarray(sums[0])

@@ -1,0 +1,48 @@
+"""Every error this package raises on purpose.
+
+ClutchwrightError
+├── InputError       a file, a value or an option cannot be used (also a ValueError)
+├── ModelRangeError  a formula or table was asked outside its range (also a ValueError)
+└── Refusal          a change cannot or must not be done on this bike
+"""
+
+from __future__ import annotations
+
+
+class ClutchwrightError(Exception):
+    """Root of all errors meant for the user: one line that says what is wrong and what to do."""
+
+
+class InputError(ClutchwrightError, ValueError):
+    """An input that cannot be used.
+
+    Parameters
+    ----------
+    key : str
+        The field, as it stands in the file or on the command line.
+    value : object
+        What was given.
+    allowed : str
+        What is allowed, and what to do.
+    source : str
+        The file or option it came from; empty when not known yet.
+    """
+
+    def __init__(self, key: str, value: object, allowed: str, source: str = "") -> None:
+        self.key, self.value, self.allowed, self.source = key, value, allowed, source
+        super().__init__(key, value, allowed, source)
+
+    def __str__(self) -> str:
+        shown = repr(self.value)
+        shown = shown if len(shown) <= 80 else shown[:77] + "..."
+        where = f"{self.source}: " if self.source else ""
+        given = "" if self.value is None else f" = {shown}"
+        return " ".join(f"{where}{self.key}{given}: {self.allowed}".split())
+
+
+class ModelRangeError(ClutchwrightError, ValueError):
+    """A formula or table was asked outside the range it is known for."""
+
+
+class Refusal(ClutchwrightError):
+    """A change that cannot or must not be done; the message carries the number that forbids it."""
