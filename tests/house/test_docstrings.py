@@ -16,7 +16,7 @@ NUMERIC = re.compile(r"\b(Number|Array|NDArray|float)\b")
 UNIT = re.compile(r"\[[^\[\]]+\]")
 # The words "own derivation", a standard's number, the place in a cited work or its year, or where it is to be seen.
 SOURCE = re.compile(
-    r"own\s+derivation|\b(EN|ISO|DIN|VDI|IEC)\s\d|\b(chapter|ch|eq|eqs|p|pp|sec|table|fig)\.?\s\d|\b(17|18|19|20)\d\d\b|see\s`",
+    r"own\s+derivation|\b(EN|ISO|DIN|VDI|IEC)\s\d|\b(chapter|ch|eq|eqs|ex|p|pp|sec|table|fig)\.?\s\d|\b(17|18|19|20)\d\d\b|see\s`",
     re.IGNORECASE,
 )
 Function = ast.FunctionDef | ast.AsyncFunctionDef

@@ -107,9 +107,9 @@ class Cable:
         return arm_tension * (self.compliance * self.mean_gain(direction))
 
     def drawn(self, arm_movement: Number, arm_tension: Number, direction: float) -> Number:
-        """Cable drawn at the lever [m] for a movement [m] and tension [N] at the arm, stretch included.
+        """Cable drawn at the lever [m] for a movement [m] and tension [N] at the arm, direction [-]; own derivation.
 
-        Own derivation (movements add; an in-line unit multiplies them).
+        Movements add, stretch among them; an in-line unit multiplies them.
         """
         return (arm_movement + self.stretch(arm_tension, direction)) * self.ratio
 
@@ -143,7 +143,7 @@ class Hydraulic:
         return 0.0
 
     def bend_gain(self, direction: float) -> Number:
-        """Force at the master per ideal force [-]: both seals cost their share of it on the way. Own derivation."""
+        """Force at the master per ideal force [-] for a direction [-]: each seal costs its share. Own derivation."""
         return (1.0 - self.seal_loss) ** (-2.0 * direction)
 
     def lever_tension(self, arm_tension: Number, direction: float) -> Number:
@@ -151,8 +151,9 @@ class Hydraulic:
         return arm_tension * (self.bend_gain(direction) / self.area_ratio)
 
     def stretch(self, arm_tension: Number, direction: float) -> Number:
-        """Slave movement lost to swelling [m] at a force at the arm [N]; the pressure is the slave's, so the
-        direction [-] does not matter. Own derivation.
+        """Slave movement lost to swelling [m] at a force at the arm [N], in either direction [-]; own derivation.
+
+        The pressure is the slave's, so the direction does not matter.
         """
         del direction
         return arm_tension * self.expansion

@@ -24,7 +24,7 @@ def clutch_torque(*, engine_torque: Number, primary_ratio: Number, primary_effic
     Returns
     -------
     Number
-        T i eta [N m]; textbook gear pair.
+        T i eta [N m]; own derivation (equal power, less the loss).
     """
     return engine_torque * primary_ratio * primary_efficiency
 
@@ -66,7 +66,7 @@ def equivalent_inertia(*, mass: Number, wheel_circumference: Number, overall_rat
     Returns
     -------
     Number
-        m r^2/i^2 [kg m²], r = circumference/(2 pi); textbook equal kinetic energy.
+        m r^2/i^2 [kg m²], r = circumference/(2 pi); own derivation (equal kinetic energy).
     """
     return mass * (wheel_circumference / (2.0 * np.pi) / overall_ratio) ** 2
 

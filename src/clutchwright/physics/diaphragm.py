@@ -1,4 +1,4 @@
-"""The diaphragm spring: a disc spring with fingers, after Almen and Laszlo.
+"""The diaphragm spring: a disc spring with fingers, after Almen and Laszlo (1936).
 
 Its load can fall while the clutch is lifted, which is what makes it feel light when held.
 """
@@ -197,7 +197,20 @@ class Diaphragm:
 
 
 def reference_stress(spring: Diaphragm, deflection: Number) -> Number:
-    """Stress at point OM [Pa] for a deflection between the rings [m]; see `disc_stress` (EN 16984)."""
+    """Stress of a fitted spring at point OM.
+
+    Parameters
+    ----------
+    spring : Diaphragm
+        The spring.
+    deflection : Number
+        Deflection between the rings [m].
+
+    Returns
+    -------
+    Number
+        Stress [Pa], compression negative; see `disc_stress` (EN 16984).
+    """
     edge_deflection = deflection * (spring.outer - spring.inner) / (2.0 * (spring.plate_radius - spring.pivot_radius))
     return disc_stress(
         edge_deflection,

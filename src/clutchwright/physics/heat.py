@@ -88,7 +88,7 @@ def start_energy(*, driven_inertia: Number, speed: Number) -> Number:
     Returns
     -------
     Number
-        I w^2/2 [J], as much as the machine gains; textbook constant-torque spin-up (Bhandari, ex. 11.11).
+        I w^2/2 [J], as much as the machine gains; constant-torque spin-up (Bhandari, ex. 11.11).
     """
     return 0.5 * driven_inertia * speed**2
 
@@ -128,6 +128,6 @@ def face_area(*, faces: Number, outer: Number, inner: Number) -> Number:
     Returns
     -------
     Number
-        z pi (D^2 - d^2)/4 [m²]; geometry.
+        z pi (D^2 - d^2)/4 [m²]; own derivation (area of a ring).
     """
     return faces * np.pi * (outer**2 - inner**2) / 4.0

@@ -1,8 +1,8 @@
 """The lift mechanism: arm rotation to travel of the release bearing, bearing force to moment on the shaft.
 
-Each kind gives the travel ``h(alpha)``, its slope ``rho = dh/dalpha`` (the ideal moment per force, by virtual work), the
-rotation for a travel, and ``friction(direction)``: the share of the ideal moment that friction adds on the pull and
-takes on the return.
+Each kind gives the travel ``h(alpha)``, its slope ``rho = dh/dalpha`` (the ideal moment per force, by virtual work),
+the rotation for a travel, and ``friction(direction)``: the share of the ideal moment that friction adds on the pull and
+takes on the return. The geometry is our own derivation where no source stands beside it.
 """
 
 from __future__ import annotations
@@ -258,11 +258,11 @@ class LiftTable:
 
     def travel(self, rotation: Number) -> Number:
         """Bearing travel [m] at a rotation [rad]; NaN outside the table."""
-        return self._curve[0](rotation)  # type: ignore[operator, no-any-return]
+        return self._curve[0](rotation)  # type: ignore[operator]
 
     def slope(self, rotation: Number) -> Number:
         """Slope dh/dalpha [m] at a rotation [rad]; NaN outside the table."""
-        return self._curve[1](rotation)  # type: ignore[operator, no-any-return]
+        return self._curve[1](rotation)  # type: ignore[operator]
 
     def rotation(self, travel: Number) -> Number:
         """Rotation [rad] for a bearing travel [m], by bisection; NaN where the table does not reach."""
@@ -274,7 +274,7 @@ class LiftTable:
             below = np.asarray(self.travel(middle)) < wanted
             low, high = np.where(below, middle, low), np.where(below, high, middle)
         inside = (wanted >= 0.0) & (wanted <= self.travels[-1])
-        return np.where(inside, 0.5 * (low + high), np.nan)[()]  # type: ignore[no-any-return]
+        return np.where(inside, 0.5 * (low + high), np.nan)[()]
 
     def friction(self, direction: float) -> Number:
         """Share of the ideal moment [-], the same in either direction [-]."""

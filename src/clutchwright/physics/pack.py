@@ -116,7 +116,7 @@ class Oil:
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """The friction and steel plates.
+    """The friction and steel plates; sums and ratios of what was measured are our own derivation.
 
     Parameters
     ----------

@@ -1,4 +1,7 @@
-"""Coil springs: rate from wire, stress, and the load of a set on the pressure plate."""
+"""Coil springs: rate from wire, stress, and the load of a set on the pressure plate.
+
+A set is the sum of its linear springs, own derivation.
+"""
 
 from __future__ import annotations
 
@@ -216,7 +219,7 @@ class CoilSpring:
     washer: Number = 0.0
 
     def preload_travel(self, wear: Number) -> Number:
-        """How far it is squeezed with the clutch engaged [m], for a pack worn by [m]: L_free - L_inst - wear - washer."""
+        """How far it is squeezed, clutch engaged [m], for a pack worn by [m]: L_free - L_inst - wear - washer."""
         return self.free_length - self.installed_length - self.washer - wear
 
     def load(self, lift: Number, wear: Number) -> Number:
@@ -273,4 +276,4 @@ class CoilSet:
         """Least preload travel of any spring [m] for a pack worn by [m]; below 0 a spring rattles loose."""
         travels = [np.asarray(spring.preload_travel(wear), dtype=np.float64) for spring in self.springs]
         least: Array = np.min(np.stack(np.broadcast_arrays(*travels)), axis=0)
-        return least[()]  # type: ignore[no-any-return]
+        return least[()]
