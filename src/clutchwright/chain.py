@@ -253,7 +253,7 @@ def _free_play(bike: Bike, full: Array) -> tuple[Array, Array]:
 
 
 def path_work(force: Array, travel: Array) -> Array:
-    """Work of a force along a path, both known at the positions of a `Response`.
+    """Work of a force over the whole stroke, both known at the positions of a `Response`.
 
     Parameters
     ----------
@@ -265,23 +265,36 @@ def path_work(force: Array, travel: Array) -> Array:
     Returns
     -------
     Array
+        Integral of force over travel [J], shape (...); see `smooth_work`, part by part of the stroke.
+    """
+    ends = (0, TOUCH, BITE_END, BITE_END + REST_STEPS)
+    parts = [slice(a, b + 1) for a, b in zip(ends, ends[1:], strict=False)]
+    return np.asarray(sum(smooth_work(force[..., part], travel[..., part]) for part in parts))
+
+
+def smooth_work(force: Array, travel: Array) -> Array:
+    """Work of a force along a path without a kink, sampled at even steps of whatever both depend on.
+
+    Parameters
+    ----------
+    force : Array
+        Force [N], shape (..., 8 m + 1).
+    travel : Array
+        Travel [m], same shape.
+
+    Returns
+    -------
+    Array
         Integral of force over travel [J], shape (...).
 
     Notes
     -----
-    Within each of the three parts of the stroke both run smoothly in evenly spaced steps, so the error of the trapezoid
-    sum is a series in even powers of the step, and three halvings take out its first three terms.
+    The error of the trapezoid sum is a series in even powers of the step; three halvings take out its first three terms.
 
     References
     ----------
     Romberg extrapolation; Press et al., Numerical Recipes, sec. 4.3.
     """
-    ends = (0, TOUCH, BITE_END, BITE_END + REST_STEPS)
-    parts = [slice(a, b + 1) for a, b in zip(ends, ends[1:], strict=False)]
-    return np.asarray(sum(_romberg(force[..., part], travel[..., part]) for part in parts))
-
-
-def _romberg(force: Array, travel: Array) -> Array:
     sums = []
     for stride in (8, 4, 2, 1):
         f, s = force[..., ::stride], travel[..., ::stride]

@@ -1,0 +1,247 @@
+"""Checks of the geometry that breaks parts, each passed, tight, failed or not checked, with its number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from clutchwright.bike import Bike
+from clutchwright.chain import Response, at_angle
+from clutchwright.physics import RETURN
+from clutchwright.physics.diaphragm import Diaphragm, reference_stress
+from clutchwright.physics.springs import PERMISSIBLE_SHARE, CoilSet, shear_stress, tensile_strength
+
+State = Literal["passed", "tight", "failed", "not checked"]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check.
+
+    Parameters
+    ----------
+    key : str
+        Short name.
+    label : str
+        What is checked.
+    state : str
+        ``passed``, ``tight``, ``failed`` or ``not checked``.
+    value : float | None
+        The number, in ``unit``; None when not checked.
+    limit : float | None
+        The number it is held against.
+    unit : str
+        Unit of both.
+    note : str
+        Source of the limit, or what to measure so that it can be checked.
+    """
+
+    key: str
+    label: str
+    state: State
+    value: float | None
+    limit: float | None
+    unit: str
+    note: str
+
+    @property
+    def sentence(self) -> str:
+        """The check in one line."""
+        if self.value is None:
+            return f"{self.label}: not checked; {self.note}"
+        return f"{self.label}: {self.state}, {self.value:.2f} {self.unit} against {self.limit:.2f} {self.unit}".rstrip()
+
+
+def not_checked(key: str, label: str, missing: str) -> Check:
+    """Build a check that lacks a measurement: what is missing is never fine."""
+    return Check(key, label, "not checked", None, None, "", f"measure {missing}")
+
+
+def at_least(key: str, label: str, value: float, *, limit: float, tight: float, unit: str, note: str) -> Check:
+    """Build a check that a value [unit] is at least a limit [unit], tight up to another [unit]."""
+    state: State = "failed" if not value >= limit else "tight" if value < tight else "passed"
+    return Check(key, label, state, value, limit, unit, note)
+
+
+def at_most(key: str, label: str, value: float, *, limit: float, tight: float, unit: str, note: str) -> Check:
+    """Build a check that a value [unit] is at most a limit [unit], tight from another [unit] on."""
+    state: State = "failed" if not value <= limit else "tight" if value > tight else "passed"
+    return Check(key, label, state, value, limit, unit, note)
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """The end of the stroke: lift of the plate [m] and arm rotation [rad] with the lever at its stop."""
+
+    full_lift: float
+    full_angle: float
+
+
+def run_checks(bike: Bike, response: Response) -> tuple[Check, ...]:
+    """Make all checks that apply.
+
+    Parameters
+    ----------
+    bike : Bike
+        The clutch, nominal.
+    response : Response
+        What `respond` gave for it.
+
+    Returns
+    -------
+    tuple of Check
+        In a fixed order.
+    """
+    stroke = Stroke(float(response.lift[-1]), float(response.full_angle[0]))
+    common = tuple(check(bike, stroke) for check in COMMON_CHECKS)
+    if isinstance(bike.springs, CoilSet):
+        springs = bike.springs
+        return (*common, *(check(bike, springs, stroke) for check in COIL_CHECKS))
+    return (*common, _diaphragm_stress(bike, bike.springs, stroke))
+
+
+def _returns_by_itself(bike: Bike, stroke: Stroke) -> Check:
+    angles = stroke.full_angle * np.linspace(0.05, 1.0, 40)
+    backwards = np.asarray(at_angle(bike, angles, RETURN).tension / at_angle(bike, angles, -RETURN).tension)
+    return at_least(
+        "returns",
+        "Share of the pull left to bring the arm back",
+        float(np.min(backwards)) if stroke.full_angle > 0.0 else float("nan"),
+        limit=0.05,
+        tight=0.2,
+        unit="",
+        note="own judgement: the arm must come back by itself from anywhere in the stroke",
+    )
+
+
+def _arm_room(bike: Bike, stroke: Stroke) -> Check:
+    label = "Room for the arm's end at full lever"
+    if bike.clearance.arm_room is None:
+        return not_checked("arm_room", label, "clearance.arm_room_mm")
+    room = float(bike.clearance.arm_room - bike.arm.length * stroke.full_angle) * 1e3
+    return at_least("arm_room", label, room, limit=0.0, tight=2.0, unit="mm", note="common practice, no source")
+
+
+def _arm_past_square(bike: Bike, stroke: Stroke) -> Check:
+    past = np.degrees(bike.arm.cable_angle + stroke.full_angle - np.pi / 2)
+    limit = float(np.degrees(bike.clearance.arm_past_square))
+    return at_most(
+        "arm_square",
+        "Cable past square to the arm at full lever",
+        float(past),
+        limit=limit,
+        tight=0.8 * limit,
+        unit="°",
+        note="common practice, no source: past square the arm loses force again",
+    )
+
+
+def _bolt_room(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
+    label, room = "Spring bolts to cover", bike.clearance.bolt_to_cover
+    if room is None:
+        return not_checked("bolt_room", label, "clearance.bolt_to_cover_mm")
+    outward = bike.clearance.plate_moves == "outward"
+    left = room - _thickest_washer(springs) - (stroke.full_lift if outward else 0.0)
+    return at_least(
+        "bolt_room", label, float(left) * 1e3, limit=1.0, tight=1.5, unit="mm", note="common practice, no source"
+    )
+
+
+def _thickest_washer(springs: CoilSet) -> float:
+    return max(float(spring.washer) for spring in springs.springs)
+
+
+def _thread_engagement(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
+    del stroke
+    label, room = "Thread engagement of the spring bolts", bike.clearance
+    if room.thread_engagement is None or room.bolt_diameter is None or room.boss is None:
+        return not_checked("thread", label, "clearance.thread_engagement_mm, bolt_diameter_mm and boss")
+    diameters = float((room.thread_engagement - _thickest_washer(springs)) / room.bolt_diameter)
+    limit = {"steel": 1.0, "aluminium": 1.5}[room.boss]
+    return at_least(
+        "thread", label, diameters, limit=limit, tight=limit + 0.2, unit="d", note="handbook rule, from memory"
+    )
+
+
+def _coil_bind(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
+    label = "Coil bind: gap left in the tightest spring at full lever"
+    margins = [
+        spring.installed_length + spring.washer + bike.pack.wear - stroke.full_lift - spring.solid_length
+        for spring in springs.springs
+        if spring.solid_length is not None
+    ]
+    if len(margins) < len(springs.springs):
+        return not_checked("coil_bind", label, "springs.solid_length_mm (coils touching in a vice)")
+    return at_least(
+        "coil_bind",
+        label,
+        float(min(margins)) * 1e3,
+        limit=0.3,
+        tight=0.8,
+        unit="mm",
+        note="common practice, no source: coils must not touch",
+    )
+
+
+def _spring_loose(bike: Bike, stroke: Stroke) -> Check:
+    del stroke
+    left = float(np.min(bike.springs.loosest(bike.pack.wear_limit))) * 1e3
+    return at_least(
+        "loose",
+        "Preload travel left at the wear limit",
+        left,
+        limit=0.1,
+        tight=1.0,
+        unit="mm",
+        note="own judgement: a spring must never come loose",
+    )
+
+
+def _spring_stress(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
+    label = "Shear stress in the spring wire at full lever"
+    wire = springs.wire
+    if wire is None:
+        return not_checked("stress", label, "springs.wire_mm, outer_mm, total_turns, ends and material")
+    load = max(float(spring.load(stroke.full_lift, bike.pack.wear)) for spring in springs.springs)
+    stress = shear_stress(load, wire=wire.diameter, mean_diameter=wire.mean_diameter)
+    limit = PERMISSIBLE_SHARE * float(tensile_strength(wire.material, wire.diameter)) * 1e-6
+    return at_most(
+        "stress",
+        label,
+        float(stress) * 1e-6,
+        limit=limit,
+        tight=0.9 * limit,
+        unit="MPa",
+        note="EN 13906-1, 0.56 of the tensile strength (from memory)",
+    )
+
+
+def _diaphragm_stress(bike: Bike, springs: Diaphragm, stroke: Stroke) -> Check:
+    deflection = springs.deflection - bike.pack.wear + stroke.full_lift
+    stress = reference_stress(springs, deflection)
+    return at_most(
+        "stress",
+        "Reference stress (OM) of the diaphragm at full lever",
+        abs(float(stress)) * 1e-6,
+        limit=1600.0,
+        tight=1400.0,
+        unit="MPa",
+        note="EN 16983, static use, yield of the usual spring steel (from memory)",
+    )
+
+
+COMMON_CHECKS: tuple[Callable[[Bike, Stroke], Check], ...] = (
+    _returns_by_itself,
+    _spring_loose,
+    _arm_room,
+    _arm_past_square,
+)
+COIL_CHECKS: tuple[Callable[[Bike, CoilSet, Stroke], Check], ...] = (
+    _bolt_room,
+    _thread_engagement,
+    _coil_bind,
+    _spring_stress,
+)
