@@ -71,6 +71,26 @@ def equivalent_inertia(*, mass: Number, wheel_circumference: Number, overall_rat
     return mass * (wheel_circumference / (2.0 * np.pi) / overall_ratio) ** 2
 
 
+def tyre_circumference(*, width: Number, aspect_ratio: Number, rim_diameter: Number) -> Number:
+    """Circumference of an unloaded tyre from the numbers on its wall.
+
+    Parameters
+    ----------
+    width : Number
+        Section width [m]; 0.160 on a 160/60-17.
+    aspect_ratio : Number
+        Section height over width [-]; 0.60 on a 160/60-17.
+    rim_diameter : Number
+        Nominal rim diameter [m]; 17 inches on a 160/60-17.
+
+    Returns
+    -------
+    Number
+        pi (rim + 2 width aspect) [m]; own derivation (geometry). The rolling tyre is a few per cent shorter.
+    """
+    return np.pi * (rim_diameter + 2.0 * width * aspect_ratio)
+
+
 @dataclass(frozen=True, slots=True)
 class Drive:
     """Engine, primary drive and what hangs behind it.

@@ -5,6 +5,7 @@ A set is the sum of its linear springs, own derivation.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,14 +22,33 @@ END_TURNS: dict[str, tuple[float, float]] = {
     "squared ground": (2.0, 0.0),
 }
 
-# Tensile strength Sut = A/d^m, d in mm, A in MPa mm^m; Shigley, table 10-4 (chrome-silicon from memory, the rest found
-# in open worked examples). Shear modulus G [Pa]: Shigley, table 10-5 (from memory).
-MATERIALS: dict[str, tuple[float, float, float]] = {
-    "music": (2211.0, 0.145, 81.0e9),
-    "oil tempered": (1855.0, 0.187, 77.2e9),
-    "hard drawn": (1783.0, 0.190, 80.0e9),
-    "chrome vanadium": (2005.0, 0.168, 77.2e9),
-    "chrome silicon": (1974.0, 0.108, 77.2e9),
+
+@dataclass(frozen=True, slots=True)
+class SpringSteel:
+    """A spring wire material.
+
+    Parameters
+    ----------
+    strength : callable
+        Wire diameter [mm] to least tensile strength [MPa], as the source tabulates it.
+    shear_modulus : float
+        G [Pa].
+    """
+
+    strength: Callable[[Number], Number]
+    shear_modulus: float
+
+
+# Tensile strength A/d^m: Shigley, table 10-4 (chrome-silicon from memory, the rest found in open worked examples);
+# patented drawn: EN 10270-1, grades SM and DM (found in a public verification print). Shear modulus: Shigley, table
+# 10-5, and EN 13906-1 for patented drawn wire (from memory).
+MATERIALS: dict[str, SpringSteel] = {
+    "music": SpringSteel(lambda d: 2211.0 / d**0.145, 81.0e9),
+    "oil tempered": SpringSteel(lambda d: 1855.0 / d**0.187, 77.2e9),
+    "hard drawn": SpringSteel(lambda d: 1783.0 / d**0.190, 80.0e9),
+    "chrome vanadium": SpringSteel(lambda d: 2005.0 / d**0.168, 77.2e9),
+    "chrome silicon": SpringSteel(lambda d: 1974.0 / d**0.108, 77.2e9),
+    "patented drawn": SpringSteel(lambda d: 1980.0 - 740.0 * np.log10(d), 81.5e9),
 }
 
 # Permissible shear stress at solid length as a share of tensile strength, cold coiled (EN 13906-1, from memory).
@@ -126,7 +146,8 @@ def tensile_strength(material: str, wire: Number) -> Number:
     Returns
     -------
     Number
-        A/d^m [Pa]; Shigley, Mechanical Engineering Design, eq. 10-14 and table 10-4.
+        A/d^m [Pa]; Shigley, Mechanical Engineering Design, eq. 10-14 and table 10-4. Patented drawn wire:
+        1980 - 740 log10 d [MPa], d in mm; EN 10270-1, grades SM and DM.
 
     Raises
     ------
@@ -136,8 +157,29 @@ def tensile_strength(material: str, wire: Number) -> Number:
     if material not in MATERIALS:
         message = f"springs.material = {material!r}: not in the table; choose one of {', '.join(MATERIALS)}"
         raise ModelRangeError(message)
-    strength, exponent, _ = MATERIALS[material]
-    return strength * 1e6 / (wire * 1e3) ** exponent
+    return MATERIALS[material].strength(wire * 1e3) * 1e6
+
+
+def least_gap_sum(*, wire: Number, mean_diameter: Number, active_turns: Number) -> Number:
+    """Least sum of the gaps between turns that a cold coiled spring needs at its shortest.
+
+    Nearer to solid than this some turns already touch, and the rate is no longer the same.
+
+    Parameters
+    ----------
+    wire : Number
+        Wire diameter d [m].
+    mean_diameter : Number
+        Mean coil diameter D [m].
+    active_turns : Number
+        Turns that work n [-].
+
+    Returns
+    -------
+    Number
+        Sa = n (0.0015 D^2/d + 0.1 d) [m]; EN 13906-1, static load (from memory).
+    """
+    return active_turns * (0.0015 * mean_diameter**2 / wire + 0.1 * wire)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,20 +217,29 @@ class Wire:
         return self.outer_diameter - 2.0 * self.diameter
 
     @property
+    def active_turns(self) -> Number:
+        """Turns that work [-]; Shigley, table 10-1 (from memory)."""
+        return self.total_turns - END_TURNS[self.ends][0]
+
+    @property
     def rate(self) -> Number:
         """Spring rate [N/m], by `spring_rate`."""
-        idle, _ = END_TURNS[self.ends]
         return spring_rate(
             wire=self.diameter,
             mean_diameter=self.mean_diameter,
-            active_turns=self.total_turns - idle,
-            shear_modulus=MATERIALS[self.material][2],
+            active_turns=self.active_turns,
+            shear_modulus=MATERIALS[self.material].shear_modulus,
         )
 
     @property
     def solid_length(self) -> Number:
         """Length with all coils touching [m]; Shigley, table 10-1 (from memory)."""
         return (self.total_turns + END_TURNS[self.ends][1]) * self.diameter
+
+    @property
+    def least_gap_sum(self) -> Number:
+        """Least sum of gaps between turns [m], by `least_gap_sum`."""
+        return least_gap_sum(wire=self.diameter, mean_diameter=self.mean_diameter, active_turns=self.active_turns)
 
 
 @dataclass(frozen=True, slots=True)
