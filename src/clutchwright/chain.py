@@ -1,14 +1,15 @@
 """The chain: the stages put in a row, from a bike to its response along the whole stroke, pulling and letting out.
 
 Once the arm angle is known everything is explicit: arm angle -> lift -> force -> cable tension -> stretch -> cable
-drawn -> lever rotation -> finger travel and force. So positions are laid out in arm angle, and the only unknown, the arm
-angle that the lever reaches at its stop, is found by the one solver here, for all samples at once.
+drawn -> lever rotation -> finger travel and force. So positions are laid out in arm angle, and the only unknown, the
+arm angle that the lever reaches at its stop, is found by the one solver here, for all samples at once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -129,7 +130,7 @@ def at_angle(bike: Bike, arm_angle: Number, direction: float) -> Point:
 
 
 def at_lift(bike: Bike, lift: Number, direction: float) -> Point:
-    """State of the chain at a pressure-plate lift [m], direction PULL or RETURN [-]; NaN where it cannot lift so far."""
+    """State of the chain at a plate lift [m], direction PULL or RETURN [-]; NaN where it cannot lift so far."""
     return at_angle(bike, bike.lift.rotation(lift * bike.springs.bearing_ratio), direction)
 
 
@@ -268,7 +269,7 @@ def path_work(force: Array, travel: Array) -> Array:
         Integral of force over travel [J], shape (...); see `smooth_work`, part by part of the stroke.
     """
     ends = (0, TOUCH, BITE_END, BITE_END + REST_STEPS)
-    parts = [slice(a, b + 1) for a, b in zip(ends, ends[1:], strict=False)]
+    parts = [slice(a, b + 1) for a, b in pairwise(ends)]
     return np.asarray(sum(smooth_work(force[..., part], travel[..., part]) for part in parts))
 
 
@@ -289,7 +290,8 @@ def smooth_work(force: Array, travel: Array) -> Array:
 
     Notes
     -----
-    The error of the trapezoid sum is a series in even powers of the step; three halvings take out its first three terms.
+    The error of the trapezoid sum is a series in even powers of the step; three halvings take out its first three
+    terms.
 
     References
     ----------
@@ -300,5 +302,5 @@ def smooth_work(force: Array, travel: Array) -> Array:
         f, s = force[..., ::stride], travel[..., ::stride]
         sums.append(np.sum(0.5 * (f[..., 1:] + f[..., :-1]) * np.diff(s, axis=-1), axis=-1))
     for order in (4.0, 16.0, 64.0):
-        sums = [(order * fine - coarse) / (order - 1.0) for coarse, fine in zip(sums, sums[1:], strict=False)]
+        sums = [(order * fine - coarse) / (order - 1.0) for coarse, fine in pairwise(sums)]
     return np.asarray(sums[0])

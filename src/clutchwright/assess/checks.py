@@ -8,6 +8,7 @@ from typing import Literal
 
 import numpy as np
 
+from clutchwright.assess.gaps import arm_gap, bolt_gap, coil_gap, washer_thickness
 from clutchwright.bike import Bike
 from clutchwright.chain import Response, at_angle
 from clutchwright.physics import RETURN
@@ -119,10 +120,12 @@ def _returns_by_itself(bike: Bike, stroke: Stroke) -> Check:
 
 def _arm_room(bike: Bike, stroke: Stroke) -> Check:
     label = "Room for the arm's end at full lever"
-    if bike.clearance.arm_room is None:
+    room = arm_gap(bike, stroke.full_angle)
+    if room is None:
         return not_checked("arm_room", label, "clearance.arm_room_mm")
-    room = float(bike.clearance.arm_room - bike.arm.length * stroke.full_angle) * 1e3
-    return at_least("arm_room", label, room, limit=0.0, tight=2.0, unit="mm", note="common practice, no source")
+    return at_least(
+        "arm_room", label, float(room) * 1e3, limit=0.0, tight=2.0, unit="mm", note="common practice, no source"
+    )
 
 
 def _arm_past_square(bike: Bike, stroke: Stroke) -> Check:
@@ -140,26 +143,21 @@ def _arm_past_square(bike: Bike, stroke: Stroke) -> Check:
 
 
 def _bolt_room(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
-    label, room = "Spring bolts to cover", bike.clearance.bolt_to_cover
+    del springs
+    label, room = "Spring bolts to cover", bolt_gap(bike, stroke.full_lift)
     if room is None:
         return not_checked("bolt_room", label, "clearance.bolt_to_cover_mm")
-    outward = bike.clearance.plate_moves == "outward"
-    left = room - _thickest_washer(springs) - (stroke.full_lift if outward else 0.0)
     return at_least(
-        "bolt_room", label, float(left) * 1e3, limit=1.0, tight=1.5, unit="mm", note="common practice, no source"
+        "bolt_room", label, float(room) * 1e3, limit=1.0, tight=1.5, unit="mm", note="common practice, no source"
     )
 
 
-def _thickest_washer(springs: CoilSet) -> float:
-    return max(float(spring.washer) for spring in springs.springs)
-
-
 def _thread_engagement(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
-    del stroke
+    del springs, stroke
     label, room = "Thread engagement of the spring bolts", bike.clearance
     if room.thread_engagement is None or room.bolt_diameter is None or room.boss is None:
         return not_checked("thread", label, "clearance.thread_engagement_mm, bolt_diameter_mm and boss")
-    diameters = float((room.thread_engagement - _thickest_washer(springs)) / room.bolt_diameter)
+    diameters = float((room.thread_engagement - washer_thickness(bike)) / room.bolt_diameter)
     limit = {"steel": 1.0, "aluminium": 1.5}[room.boss]
     return at_least(
         "thread", label, diameters, limit=limit, tight=limit + 0.2, unit="d", note="handbook rule, from memory"
@@ -167,18 +165,15 @@ def _thread_engagement(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
 
 
 def _coil_bind(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
-    label = "Coil bind: gap left in the tightest spring at full lever"
-    margins = [
-        spring.installed_length + spring.washer + bike.pack.wear - stroke.full_lift - spring.solid_length
-        for spring in springs.springs
-        if spring.solid_length is not None
-    ]
-    if len(margins) < len(springs.springs):
+    del springs
+    label = "Gap to coil bind in the tightest spring at full lever"
+    gap = coil_gap(bike, stroke.full_lift)
+    if gap is None:
         return not_checked("coil_bind", label, "springs.solid_length_mm (coils touching in a vice)")
     return at_least(
         "coil_bind",
         label,
-        float(min(margins)) * 1e3,
+        float(gap) * 1e3,
         limit=0.3,
         tight=0.8,
         unit="mm",

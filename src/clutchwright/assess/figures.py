@@ -13,8 +13,8 @@ from clutchwright.assess.wear import free_play_lift, unadjusted_clamp, wear_unti
 from clutchwright.bike import Bike
 from clutchwright.chain import Point, Response, at_angle, at_lift, path_work, smooth_work
 from clutchwright.physics import PULL, RETURN
-from clutchwright.physics.heat import face_area, slip_energy, start_energy, temperature_rise
 from clutchwright.physics.demand import drop_torque
+from clutchwright.physics.heat import face_area, slip_energy, start_energy, temperature_rise
 from clutchwright.physics.pack import oil_drag_torque
 from clutchwright.quantity import Array, Number
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -43,22 +44,31 @@ def uncertain(quantities: Mapping[str, Quantity]) -> tuple[str, ...]:
     return tuple(key for key, quantity in quantities.items() if quantity.u > 0.0)
 
 
-def random_values(quantities: Mapping[str, Quantity], samples: int, rng: np.random.Generator) -> dict[str, Array]:
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """Many possible bikes: values by key [unit of the key], each of shape (size, 1), and the seed they came from."""
+
+    seed: int
+    size: int
+    values: dict[str, Array]
+
+
+def random_values(quantities: Mapping[str, Quantity], size: int, rng: np.random.Generator) -> dict[str, Array]:
     """Latin hypercube sample of all uncertain quantities.
 
     Parameters
     ----------
     quantities : mapping of str to Quantity
         All quantities of a bike.
-    samples : int
-        How many possible bikes.
+    size : int
+        How many possible bikes [-].
     rng : numpy.random.Generator
         Source of randomness.
 
     Returns
     -------
     dict of str to Array
-        Values by key [unit of the key], each of shape (samples, 1).
+        Values by key [unit of the key], each of shape (size, 1).
 
     References
     ----------
@@ -68,7 +78,7 @@ def random_values(quantities: Mapping[str, Quantity], samples: int, rng: np.rand
     from scipy.special import ndtri
 
     def scores() -> Array:
-        places = (rng.permutation(samples) + rng.uniform(size=samples)) / samples
+        places = (rng.permutation(size) + rng.uniform(size=size)) / size
         return np.asarray(ndtri(places))[:, np.newaxis]
 
     return {key: draw(quantities[key], key, scores()) for key in uncertain(quantities)}

@@ -1,0 +1,5 @@
+"""Lets ``python -m clutchwright`` do what ``clutchwright`` does."""
+
+from clutchwright.cli import main
+
+main()

@@ -1,0 +1,242 @@
+"""The whole assessment of a measured bike, with or without changes, and how sure each figure is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from clutchwright.assess.budgets import Item, Place, force_budget, force_places, travel_budget
+from clutchwright.assess.checks import Check, run_checks
+from clutchwright.assess.figures import FIGURES, measure
+from clutchwright.assess.gaps import measured_gaps
+from clutchwright.assess.verdict import RULES, Verdict, judge, warnings
+from clutchwright.bike import Bike
+from clutchwright.bikefile import MeasuredBike, assemble
+from clutchwright.chain import Response, respond
+from clutchwright.changes import Step, apply
+from clutchwright.quantity import Array
+from clutchwright.study.tolerance import Sample, first_order, one_at_a_time
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """The stroke at even steps for drawing, in the units of the keys; all tuples of the same length."""
+
+    travel_mm: tuple[float, ...]
+    span_mm: tuple[float, ...]
+    pull_N: tuple[float, ...]
+    return_N: tuple[float, ...]
+    lift_mm: tuple[float, ...]
+    clamp_N: tuple[float, ...]
+    capacity_Nm: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """A value nobody measured: key, value and u in the key's unit, and its share of the deciding figure's variance."""
+
+    key: str
+    value: float
+    u: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sampled:
+    """What many possible bikes say: quantiles of each figure, and how often things go wrong.
+
+    Parameters
+    ----------
+    samples : int
+        How many.
+    seed : int
+        Seed of the generator.
+    p05, p50, p95 : dict of str to float
+        Quantiles by key of ``FIGURES``, in the key's unit.
+    probability : dict of str to float
+        ``slips`` (worn and hot, full torque), ``does_not_release``, ``touches`` (any measured gap) [-].
+    """
+
+    samples: int
+    seed: int
+    p05: dict[str, float]
+    p50: dict[str, float]
+    p95: dict[str, float]
+    probability: dict[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """Everything known about one setup.
+
+    Parameters
+    ----------
+    name : str
+        The bike's name.
+    changes : tuple of Step
+        Changes made to it.
+    figures : dict of str to float
+        Nominal values by key of ``FIGURES``.
+    u : dict of str to float
+        One standard uncertainty of each, first order.
+    deciding : str
+        Key of the figure that is nearest to its limit, counted in its own uncertainty.
+    curve : Curve
+        The stroke.
+    places, force, travel : tuple
+        The two budgets at the release point; empty where the mechanism cannot get there.
+    checks : tuple of Check
+        Passed, tight, failed or not checked.
+    verdict : Verdict
+        One word and its reasons.
+    warnings : tuple of str
+        What else to keep in mind.
+    assumed : tuple of Assumption
+        Values nobody measured, the one that matters most first.
+    sampled : Sampled | None
+        None unless asked for.
+    before : Assessment | None
+        The same bike without the changes; None when there are none.
+    """
+
+    name: str
+    changes: tuple[Step, ...]
+    figures: dict[str, float]
+    u: dict[str, float]
+    deciding: str
+    curve: Curve
+    places: tuple[Place, ...]
+    force: tuple[Item, ...]
+    travel: tuple[Item, ...]
+    checks: tuple[Check, ...]
+    verdict: Verdict
+    warnings: tuple[str, ...]
+    assumed: tuple[Assumption, ...]
+    sampled: Sampled | None
+    before: Assessment | None
+
+
+def assess(measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample | None = None) -> Assessment:
+    """Assess a bike.
+
+    Parameters
+    ----------
+    measured : MeasuredBike
+        The bike as filed.
+    changes : sequence of Step
+        Changes to make to it, in order.
+    sample : Sample | None
+        Possible bikes for quantiles and probabilities, the same ones before and after; None for neither.
+
+    Returns
+    -------
+    Assessment
+        Of the changed bike, with the unchanged one in ``before``.
+
+    Raises
+    ------
+    Refusal
+        Where a change cannot be done.
+    """
+    before = assess(measured, sample=sample) if changes else None
+    bike = apply(assemble(measured), changes)
+    response = respond(bike)
+    figures = {key: float(value) for key, value in measure(bike, response).items()}
+    checks = run_checks(bike, response)
+    contributions = _contributions(measured, changes)
+    u = {key: float(np.sqrt(sum(part**2 for part in parts.values()))) for key, parts in contributions.items()}
+    deciding = min(RULES, key=lambda rule: _distance(figures[rule.key] - rule.limit, u[rule.key])).key
+    reachable = not np.isnan(figures["release_travel_mm"])
+    return Assessment(
+        name=measured.name,
+        changes=tuple(changes),
+        figures=figures,
+        u=u,
+        deciding=deciding,
+        curve=_curve(bike, response),
+        places=force_places(bike) if reachable else (),
+        force=force_budget(bike) if reachable else (),
+        travel=travel_budget(bike) if reachable else (),
+        checks=checks,
+        verdict=judge(figures, checks),
+        warnings=warnings(figures, checks),
+        assumed=_assumed(measured, contributions[deciding]),
+        sampled=_sampled(measured, changes, sample) if sample is not None else None,
+        before=before,
+    )
+
+
+def _distance(margin: float, u: float) -> float:
+    """How many standard uncertainties a figure stands from its limit; NaN, a point not reached, comes first."""
+    if np.isnan(margin):
+        return -np.inf
+    return margin / u if u > 0.0 else np.copysign(np.inf, margin)
+
+
+def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str, dict[str, float]]:
+    """Signed first-order contribution of each uncertain quantity to each figure, by figure key, then quantity key."""
+    moved = _figures_of(measured, changes, one_at_a_time(measured.quantities))
+    return {figure.key: first_order(measured.quantities, moved[figure.key]) for figure in FIGURES}
+
+
+def _figures_of(measured: MeasuredBike, changes: Sequence[Step], values: Mapping[str, Array]) -> dict[str, Array]:
+    count = max((len(column) for column in values.values()), default=0)
+    bike = apply(assemble(measured, values), changes)
+    found = measure(bike, respond(bike))
+    return {key: np.broadcast_to(np.asarray(value), (count,)) for key, value in found.items()}
+
+
+def _assumed(measured: MeasuredBike, contributions: Mapping[str, float]) -> tuple[Assumption, ...]:
+    total = sum(part**2 for part in contributions.values() if not np.isnan(part))
+    rows = []
+    for key, quantity in measured.quantities.items():
+        if quantity.assumed:
+            part = contributions.get(key, 0.0)
+            rows.append(Assumption(key, quantity.value, quantity.u, part**2 / total if total else 0.0))
+    return tuple(sorted(rows, key=lambda row: -row.share))
+
+
+def _sampled(measured: MeasuredBike, changes: Sequence[Step], sample: Sample) -> Sampled:
+    samples = sample.size
+    bike = apply(assemble(measured, sample.values), changes)
+    response = respond(bike)
+    found = {key: np.broadcast_to(np.asarray(value), (samples,)) for key, value in measure(bike, response).items()}
+    gaps = measured_gaps(bike, full_lift=response.lift[..., -1:], full_angle=response.full_angle)
+    touching = np.zeros((samples, 1), dtype=bool)
+    for gap in gaps.values():
+        touching = touching | (np.asarray(gap) < 0.0)
+    quantiles = {key: np.nanquantile(value, (0.05, 0.5, 0.95)) for key, value in found.items()}
+    # `not >=` counts a margin that could not be worked out as a failure
+    return Sampled(
+        samples=samples,
+        seed=sample.seed,
+        p05={key: float(value[0]) for key, value in quantiles.items()},
+        p50={key: float(value[1]) for key, value in quantiles.items()},
+        p95={key: float(value[2]) for key, value in quantiles.items()},
+        probability={
+            "slips": float(np.mean(~(found["slip_margin_hot"] >= 1.0))),
+            "does_not_release": float(np.mean(~(found["release_margin_mm"] >= 0.0))),
+            "touches": float(np.mean(touching)),
+        },
+    )
+
+
+def _curve(bike: Bike, response: Response) -> Curve:
+    full = response.travel[-1]
+    travel = np.linspace(0.0, full, 101)
+    capacity = bike.pack.capacity(response.clamp, bike.pack.friction_static)
+
+    def at_travel(values: Array, places: Array = response.travel) -> tuple[float, ...]:
+        return tuple(np.interp(travel, places, values).tolist())
+
+    return Curve(
+        travel_mm=tuple((travel * 1e3).tolist()),
+        span_mm=tuple(((bike.lever.rest_span - travel) * 1e3).tolist()),
+        pull_N=at_travel(response.pull),
+        return_N=at_travel(response.returning, response.return_travel),
+        lift_mm=at_travel(response.lift * 1e3),
+        clamp_N=at_travel(response.clamp),
+        capacity_Nm=at_travel(np.asarray(capacity)),
+    )

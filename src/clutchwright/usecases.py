@@ -1,0 +1,142 @@
+"""What the command line, the pages and the reports call: the only door to the layers below, and to files."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Sequence
+from importlib import resources
+from pathlib import Path
+
+import numpy as np
+
+from clutchwright import bikefile, changes
+from clutchwright.errors import InputError
+from clutchwright.study.assessment import Assessment, assess
+from clutchwright.study.tolerance import Sample, random_values
+
+DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
+
+
+def read_bytes(path: Path) -> bytes:
+    """Read a file that the user named.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    bytes
+        Its content, of at most ``bikefile.LARGEST`` bytes.
+
+    Raises
+    ------
+    InputError
+        When it is not there, not a file, too large, or cannot be read.
+    """
+    try:
+        if path.is_dir():
+            raise InputError("file", str(path), "is a folder; name a file in it")
+        size = path.stat().st_size
+        if size > bikefile.LARGEST:
+            allowed = f"has {size} bytes; at most {bikefile.LARGEST} are read; is it the right file?"
+            raise InputError("file", str(path), allowed)
+        return path.read_bytes()
+    except OSError as error:
+        raise InputError("file", str(path), f"cannot be read: {error.strerror or error}") from error
+
+
+def read_bike(path: Path) -> bikefile.MeasuredBike:
+    """Read a bike file [path]; raises `InputError` with file, key, value and allowed range."""
+    return bikefile.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+
+
+def read_demo(name: str = DEMOS[0]) -> bikefile.MeasuredBike:
+    """Read one of the invented demo bikes by a name of ``DEMOS``."""
+    return bikefile.loads(demo_text(name), f"demo {name}")
+
+
+def demo_text(name: str) -> str:
+    """Text of a demo bike's file, by a name of ``DEMOS``."""
+    if name not in DEMOS:
+        raise InputError("demo", name, f"choose one of {', '.join(DEMOS)}")
+    return resources.files("clutchwright").joinpath("demo", f"{name}.toml").read_text(encoding="utf-8")
+
+
+def read_changes(path: Path) -> tuple[changes.Step, ...]:
+    """Read a list of changes [path]: TOML with one [[change]] table each."""
+    return changes.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+
+
+def assess_bike(
+    bike: bikefile.MeasuredBike, steps: Sequence[changes.Step] = (), *, samples: int = 0, seed: int = 1
+) -> Assessment:
+    """Assess a bike with changes.
+
+    Parameters
+    ----------
+    bike : MeasuredBike
+        The bike as filed.
+    steps : sequence of Step
+        Changes, in order.
+    samples : int
+        Possible bikes to draw; 0 for none [-].
+    seed : int
+        Seed of the draw [-].
+
+    Returns
+    -------
+    Assessment
+        See there.
+    """
+    sample = None
+    if samples:
+        values = random_values(bike.quantities, samples, np.random.default_rng(seed))
+        sample = Sample(seed, samples, values)
+    return assess(bike, steps, sample)
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that at any moment either the old or the new content is there, whole.
+
+    Parameters
+    ----------
+    path : Path
+        Where to.
+    content : bytes
+        What.
+
+    Raises
+    ------
+    InputError
+        When it cannot be written; what was there before is then untouched.
+    """
+    temporary = None
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=f".{path.name}.", delete=False) as handle:
+            temporary = Path(handle.name)
+            handle.write(content)
+            handle.flush()
+            os.fsync(handle.fileno())
+        mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
+        temporary.chmod(mode)
+        temporary.replace(path)
+    except OSError as error:
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
+        raise InputError("output", str(path), f"cannot be written: {error.strerror or error}") from error
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that must not be there yet [path, bytes]; raises `InputError` when it is."""
+    if path.exists():
+        raise InputError("output", str(path), "exists already and is left alone; choose another name")
+    write_whole(path, content)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
