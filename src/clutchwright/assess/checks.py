@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy as np
 from clutchwright.assess.gaps import arm_gap, bolt_gap, coil_gap, washer_thickness
 from clutchwright.bike import Bike
 from clutchwright.chain import Response, at_angle
-from clutchwright.physics import RETURN
+from clutchwright.physics import PULL, RETURN
 from clutchwright.physics.diaphragm import Diaphragm, reference_stress
 from clutchwright.physics.springs import PERMISSIBLE_SHARE, CoilSet, shear_stress, tensile_strength
 
@@ -106,11 +106,12 @@ def run_checks(bike: Bike, response: Response) -> tuple[Check, ...]:
 
 def _returns_by_itself(bike: Bike, stroke: Stroke) -> Check:
     angles = stroke.full_angle * np.linspace(0.05, 1.0, 40)
-    backwards = np.asarray(at_angle(bike, angles, RETURN).tension / at_angle(bike, angles, -RETURN).tension)
+    unaided = replace(bike, arm=replace(bike.arm, assist=None))
+    shares = np.asarray(at_angle(bike, angles, RETURN).tension / at_angle(unaided, angles, PULL).tension)
     return at_least(
         "returns",
-        "Share of the pull left to bring the arm back",
-        float(np.min(backwards)) if stroke.full_angle > 0.0 else float("nan"),
+        "Share of the springs' force left to bring the arm back",
+        float(np.min(shares)) if stroke.full_angle > 0.0 else float("nan"),
         limit=0.05,
         tight=0.2,
         unit="",

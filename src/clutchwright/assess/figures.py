@@ -109,7 +109,7 @@ def leverage_floor(bike: Bike) -> Number:
     Returns
     -------
     Number
-        Work to reach release over the travel there is for it [N], at least 1-D.
+        Work to reach release over the travel there is for it [N], at least 1-D; NaN where free play eats it all.
 
     Notes
     -----
@@ -129,8 +129,9 @@ def leverage_floor(bike: Bike) -> Number:
         movement = np.asarray(bike.arm.movement(angles) + 0.0 * angles)
         work = work + smooth_work(tension, movement)[..., np.newaxis]
     lost = bike.line.bend_gain(PULL) * (1.0 + bike.lever.pivot_friction)
-    usable = bike.lever.full_travel - bike.lever.free_play
-    return work * lost / usable
+    usable = np.asarray(bike.lever.full_travel - bike.lever.free_play, dtype=np.float64)
+    some = usable > 0.0
+    return np.where(some, work * lost / np.where(some, usable, 1.0), np.nan)
 
 
 def _last(value: Number) -> FloatOrArray:
