@@ -1,0 +1,10 @@
+"""Bike files: the one table of keys, and what reads, checks, writes, asks for and explains them.
+
+`loads` reads the text of a file, `assemble` makes a `Bike` of it, `dumps` and `set_value` write.
+"""
+
+from clutchwright.bikefile.assembling import assemble
+from clutchwright.bikefile.measured import MeasuredBike
+from clutchwright.bikefile.reading import decode, loads
+
+__all__ = ["MeasuredBike", "assemble", "decode", "loads"]

@@ -1,0 +1,373 @@
+"""Sections of a bike file from the hand to the release bearing: lever, cable, arm, lift."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Tag
+
+from clutchwright.bikefile.keys import Assumption, Entry, Key, Pairs, Points
+from clutchwright.bikefile.section import Optional, Section, chosen_by
+from clutchwright.quantity import Quantity
+
+
+class AnyLever(Section):
+    """Keys of every hand lever."""
+
+    finger_radius_mm: Annotated[
+        Quantity,
+        Key(
+            "Pivot to finger point, square to the pull",
+            "Mark where the middle of the pulling fingers lies; ruler from the middle of the pivot bolt to the mark.",
+            (30, 200),
+            u=1.5,
+        ),
+    ]
+    cable_radius_mm: Annotated[
+        Quantity,
+        Key(
+            "Pivot to cable end on the lever",
+            "Take the lever off; calliper from the middle of the pivot hole to the middle of the barrel's hole.",
+            (8, 80),
+            u=0.3,
+        ),
+    ]
+
+    rest_span_mm: Annotated[
+        Quantity,
+        Key(
+            "Span at the finger point, lever at rest",
+            "Ruler from the back of the grip to the front of the lever at the mark.",
+            (30, 150),
+            u=1,
+        ),
+    ]
+    stop_span_mm: Annotated[
+        Quantity,
+        Key(
+            "Span at the finger point, lever stopped",
+            "Pull the lever until it stops on the grip, or on the fingers left on the grip; ruler as before.",
+            (5, 120),
+            u=1,
+        ),
+    ]
+    free_play_mm: Annotated[
+        Optional,
+        Key(
+            "Finger-point travel before the arm starts to turn",
+            "Pull with one finger until the arm at the engine just moves; ruler at the mark.",
+            (0, 30),
+            u=0.5,
+            assumed=Assumption(3, 1.2),
+        ),
+    ] = None
+    pivot_friction: Annotated[
+        Optional,
+        Key(
+            "Share of the pull lost in the lever's pivot",
+            "Cable off: a clean, greased pivot swings freely and loses 0.01 to 0.03; a dry one up to 0.1.",
+            (0, 0.3),
+            u=0.01,
+            assumed=Assumption(0.02, 0.01),
+            ask=False,
+        ),
+    ] = None
+    hook_radius_mm: Annotated[
+        Optional,
+        Key(
+            "Pivot to where a scale was hooked", "Ruler from the middle of the pivot bolt to the hook.", (30, 250), u=1
+        ),
+    ] = None
+    blade_length_mm: Annotated[
+        Optional,
+        Key(
+            "Pivot to the farthest point where a finger can pull",
+            "Ruler from the middle of the pivot bolt to just inside the ball at the lever's end.",
+            (50, 250),
+            u=2,
+        ),
+    ] = None
+    level_angle_deg: Annotated[
+        Optional,
+        Key(
+            "Lever below the horizontal, seen from the side, rider seated",
+            "Photograph from the side with a spirit level in the picture, or lay a phone's level on the blade.",
+            (-60, 90),
+            u=3,
+        ),
+    ] = None
+
+
+CABLE_END = Entry(
+    "How the cable sits on the lever",
+    'On a pin with the adjuster far away ("far") or less than three lever radii away ("near"), or round a cam ("cam").',
+)
+
+
+class PinLever(AnyLever):
+    """Keys of a lever with the cable end on a pin."""
+
+    cable_angle_deg: Annotated[
+        Optional,
+        Key(
+            "Pivot-to-cable-end line, drawn on, against the cable, lever at rest",
+            "Photograph the lever from straight above and lay a protractor on the picture; 90 is square.",
+            (20, 160),
+            u=4,
+            assumed=Assumption(85, 8),
+        ),
+    ] = None
+
+
+class FarLever(PinLever):
+    """Lever with the cable end on a pin, the adjuster far away."""
+
+    cable_end: Annotated[Literal["far"], CABLE_END] = "far"
+
+
+class NearLever(PinLever):
+    """Lever with the cable end on a pin, the adjuster close by."""
+
+    cable_end: Annotated[Literal["near"], CABLE_END]
+    adjuster_distance_mm: Annotated[
+        Quantity,
+        Key("Cable end to adjuster, lever at rest", "Ruler along the bare inner wire.", (5, 500), u=1),
+    ]
+
+
+class CamLever(AnyLever):
+    """Lever with the cable wrapped round a cam."""
+
+    cable_end: Annotated[Literal["cam"], CABLE_END]
+
+
+Lever = Annotated[
+    Annotated[FarLever, Tag("far")] | Annotated[NearLever, Tag("near")] | Annotated[CamLever, Tag("cam")],
+    chosen_by("cable_end", "far"),
+]
+
+
+class Cable(Section):
+    """The sheathed cable."""
+
+    bend_deg: Annotated[
+        Optional,
+        Key(
+            "All bends added up",
+            "Follow the cable with bars straight; add the angle by which each bend turns it (a quarter turn is 90).",
+            (0, 720),
+            u=20,
+            assumed=Assumption(150, 50),
+        ),
+    ] = None
+    friction: Annotated[
+        Optional,
+        Key(
+            "Friction coefficient of inner wire on liner",
+            "Best from a pull and return reading at the lever; new PTFE liner about 0.08, nylon 0.15, dry steel 0.2.",
+            (0, 0.6),
+            u=0.03,
+            assumed=Assumption(0.12, 0.04, "from memory: PTFE liner 0.04-0.12, nylon 0.10-0.20; low confidence"),
+        ),
+    ] = None
+    drag_N: Annotated[
+        Optional,
+        Key(
+            "Constant drag of seals and boots, at the lever end",
+            "Unhook the arm end; pull the inner wire slowly from the lever end with a kitchen scale (1 kg is 9.8 N).",
+            (0, 40),
+            u=1,
+            assumed=Assumption(2, 1),
+        ),
+    ] = None
+    compliance_mm_per_N: Annotated[
+        Optional,
+        Key(
+            "Movement lost per newton of mean tension, inner wire and conduit together",
+            "Block the arm; pull the lever with a scale and read the movement at the cable end; divide.",
+            (0, 0.05),
+            share=0.25,
+            assumed=Assumption(0.004, 0.002),
+        ),
+    ] = None
+
+
+class Arm(Section):
+    """The release arm on the engine."""
+
+    length_mm: Annotated[
+        Quantity,
+        Key(
+            "Shaft to cable end on the arm",
+            "Calliper from the middle of the shaft to the middle of the cable's nipple or clevis.",
+            (10, 120),
+            u=0.4,
+        ),
+    ]
+    cable_angle_deg: Annotated[
+        Optional,
+        Key(
+            "Arm, drawn on, against the cable, arm at rest",
+            "Photograph the arm along its shaft and lay a protractor on the picture; 90 is square.",
+            (20, 160),
+            u=4,
+            assumed=Assumption(90, 8),
+        ),
+    ] = None
+
+
+KIND_OF_LIFT = Entry(
+    "Kind of lift mechanism",
+    "Look it up in the workshop manual's exploded view, or take the cover off: a toothed rod (rack), a coarse thread "
+    "(screw), balls between two discs (ramp), a shaft with a flat or an eccentric (cam), or measure it (table).",
+)
+
+
+class FrictionLift(Section):
+    """Keys of a lift whose friction is given as a share."""
+
+    friction: Annotated[
+        Optional,
+        Key(
+            "Share of the ideal moment lost to friction in the lift",
+            "Best from a pull and return reading at the arm; a greased rack or cam loses 0.03 to 0.12.",
+            (0, 0.6),
+            u=0.02,
+            assumed=Assumption(0.08, 0.04),
+        ),
+    ] = None
+
+
+class RackLift(FrictionLift):
+    """Rack and pinion."""
+
+    kind: Annotated[Literal["rack"], KIND_OF_LIFT]
+    pinion_radius_mm: Annotated[
+        Quantity,
+        Key(
+            "Pitch radius of the pinion",
+            "Turn the arm by a known angle, read the rod's travel: radius = travel / angle in radians (57.3 degrees).",
+            (1.5, 25),
+            u=0.1,
+        ),
+    ]
+
+
+class ScrewLift(Section):
+    """Quick screw in a fixed nut."""
+
+    kind: Annotated[Literal["screw"], KIND_OF_LIFT]
+    lead_mm: Annotated[
+        Quantity,
+        Key(
+            "Travel per full turn",
+            "Turn the arm by a known angle and read the travel: lead = travel x 360 / degrees.",
+            (3, 150),
+            share=0.03,
+        ),
+    ]
+    thread_diameter_mm: Annotated[
+        Quantity,
+        Key(
+            "Mean diameter of the thread", "Calliper over the thread, less half the depth on each side.", (6, 80), u=0.4
+        ),
+    ]
+    thread_friction: Annotated[
+        Optional,
+        Key(
+            "Friction coefficient in the thread",
+            "Greased steel on steel is 0.10 to 0.16; dry is more.",
+            (0.01, 0.4),
+            u=0.03,
+            assumed=Assumption(0.13, 0.03, "from memory: greased steel on steel 0.10-0.16; low confidence"),
+        ),
+    ] = None
+    flank_deg: Annotated[
+        Optional,
+        Key(
+            "Half the angle between the thread's flanks",
+            "Hold a protractor or a paper pattern into the thread; 0 is a square thread, 15 a trapezoidal one.",
+            (0, 45),
+            u=3,
+            assumed=Assumption(15, 5),
+        ),
+    ] = None
+
+
+class RampLift(Section):
+    """Balls between ramped discs."""
+
+    kind: Annotated[Literal["ramp"], KIND_OF_LIFT]
+    ramp_radius_mm: Annotated[
+        Quantity,
+        Key("Shaft to the middle of the balls' track", "Calliper across two opposite tracks, halved.", (4, 60), u=0.3),
+    ]
+    ramp_angle_deg: Annotated[
+        Quantity,
+        Key(
+            "Angle of the ramp",
+            "Turn the arm by a known angle and read the travel: tangent = travel / (radius x angle in radians).",
+            (2, 45),
+            u=0.5,
+        ),
+    ]
+    rolling_friction: Annotated[
+        Optional,
+        Key(
+            "Friction coefficient of the rolling balls",
+            "Clean and greased 0.005 to 0.015; rusty or pitted more.",
+            (0, 0.15),
+            u=0.005,
+            assumed=Assumption(0.01, 0.004),
+        ),
+    ] = None
+
+
+class CamLift(FrictionLift):
+    """Eccentric or flat on the shaft."""
+
+    kind: Annotated[Literal["cam"], KIND_OF_LIFT]
+    eccentricity_mm: Annotated[
+        Quantity,
+        Key(
+            "Shaft axis to the centre of the eccentric",
+            "Calliper: half the difference between the largest and the least reach of the cam, over a full turn.",
+            (0.5, 25),
+            u=0.1,
+        ),
+    ]
+    start_angle_deg: Annotated[
+        Optional,
+        Key(
+            "Eccentric before (below 0) or past square to the push rod, arm at rest",
+            "Mark the shaft's end in line with the eccentric and photograph it along the shaft, arm at rest.",
+            (-70, 60),
+            u=5,
+            assumed=Assumption(-5, 10),
+        ),
+    ] = None
+
+
+class TableLift(FrictionLift):
+    """A lift measured point by point."""
+
+    kind: Annotated[Literal["table"], KIND_OF_LIFT]
+    points: Annotated[
+        Points,
+        Pairs(
+            "Arm rotation from rest and bearing travel",
+            "Protractor on the arm, dial gauge or calliper on the push rod, every 5 degrees, beyond the full stroke.",
+            ("arm angle in degrees", "bearing travel in mm"),
+            (170, 30),
+        ),
+    ]
+
+
+Lift = Annotated[
+    Annotated[RackLift, Tag("rack")]
+    | Annotated[ScrewLift, Tag("screw")]
+    | Annotated[RampLift, Tag("ramp")]
+    | Annotated[CamLift, Tag("cam")]
+    | Annotated[TableLift, Tag("table")],
+    chosen_by("kind"),
+]
