@@ -5,6 +5,6 @@
 
 from clutchwright.bikefile.assembling import assemble
 from clutchwright.bikefile.measured import MeasuredBike
-from clutchwright.bikefile.reading import decode, loads
+from clutchwright.bikefile.reading import LARGEST, decode, loads
 
-__all__ = ["MeasuredBike", "assemble", "decode", "loads"]
+__all__ = ["LARGEST", "MeasuredBike", "assemble", "decode", "loads"]

@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, Tag, model_validator
 
-from clutchwright.bikefile.section import Optional, Section, chosen_by
 from clutchwright.bikefile.keys import Assumption, Count, Entry, Key, Pairs, Points, refuse
+from clutchwright.bikefile.section import Optional, Section, chosen_by
 from clutchwright.quantity import Quantity
 
 KIND_OF_SPRING = Entry("Kind of clutch spring", "Coil springs under bolts round the plate, or one diaphragm spring.")

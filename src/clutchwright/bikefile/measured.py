@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from clutchwright.bikefile.section import Section
 from clutchwright.bikefile.keys import Key, Points
 from clutchwright.bikefile.schema import BikeFile
+from clutchwright.bikefile.section import Section
 from clutchwright.quantity import Quantity
 
 Choice = str | int | bool

@@ -17,7 +17,7 @@ from clutchwright.bikefile.schema import FORM_KEYS, VERSION, BikeFile, entry_of,
 from clutchwright.errors import InputError
 from clutchwright.quantity import unit_of
 
-MAX_BYTES = 1_000_000
+LARGEST = 1_000_000
 
 
 def decode(data: bytes, source: str) -> str:
@@ -40,8 +40,8 @@ def decode(data: bytes, source: str) -> str:
     InputError
         Where it is too large or no text.
     """
-    if len(data) > MAX_BYTES:
-        message = f"must be at most {MAX_BYTES} bytes; is this a bike file?"
+    if len(data) > LARGEST:
+        message = f"must be at most {LARGEST} bytes; is this a bike file?"
         raise InputError("size", len(data), message, source)
     try:
         return data.decode("utf-8-sig")

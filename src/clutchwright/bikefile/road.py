@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from clutchwright.bikefile.section import Optional, Section
 from clutchwright.bikefile.keys import Assumption, Entry, Key
+from clutchwright.bikefile.section import Optional, Section
 from clutchwright.quantity import Quantity
 
 

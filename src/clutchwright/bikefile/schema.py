@@ -9,8 +9,8 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import Field
 
 from clutchwright.bikefile import actuation, clutch, road
-from clutchwright.bikefile.section import Section
 from clutchwright.bikefile.keys import Count, Entry, Key, Pairs
+from clutchwright.bikefile.section import Section
 
 VERSION = 1
 
