@@ -1,0 +1,50 @@
+"""Changes made to a bike, one after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from clutchwright.bike import Bike
+from clutchwright.changes.change import Step
+from clutchwright.changes.limits import require_within_limits
+from clutchwright.changes.registry import find
+from clutchwright.errors import Refusal
+from clutchwright.physics import RETURN
+from clutchwright.physics.lift import require_back_drive
+
+
+def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
+    """Bike with changes made.
+
+    Parameters
+    ----------
+    bike : Bike
+        The clutch; its fields may be arrays of shape (samples, 1).
+    steps : sequence of Step
+        Changes, made in this order.
+
+    Returns
+    -------
+    Bike
+        The changed clutch. Free play is what the bike says, set again at the finger after each change, but for the
+        changes that say otherwise.
+
+    Raises
+    ------
+    Refusal
+        Where a change cannot or must not be done, with the number that forbids it. Judged on the nominal bike; where
+        numbers are samples, on their median.
+    InputError
+        For an unknown kind, or an unknown, missing or wrong value.
+    """
+    require_back_drive(bike.lift, RETURN)
+    for step in steps:
+        change = find(step.kind)
+        try:
+            changed = change.apply(bike, change.values(step.parameters))
+            require_within_limits(bike, changed)
+        except Refusal as refusal:
+            message = f"{step.kind}: {refusal}"
+            raise Refusal(message) from refusal
+        bike = changed
+    return bike

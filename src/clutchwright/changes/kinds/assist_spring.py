@@ -1,0 +1,69 @@
+"""A tension spring on the arm that passes over centre and helps the pull."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from clutchwright.bike import Bike
+from clutchwright.changes.change import Change, Parameter
+from clutchwright.errors import Refusal
+from clutchwright.physics.arm import AssistSpring
+
+
+def hook_on(bike: Bike, values: Mapping[str, Any]) -> Bike:
+    """Bike with an over-centre spring on its arm.
+
+    Parameters
+    ----------
+    bike : Bike
+        The clutch.
+    values : mapping
+        Fields of `AssistSpring`, but ``before_centre`` [rad] for its start angle with the sign turned.
+
+    Returns
+    -------
+    Bike
+        The spring's stored energy is given to the pull and must be taken back on the return: own derivation, moments.
+
+    Raises
+    ------
+    Refusal
+        Where the arm has such a spring already.
+    """
+    if bike.arm.assist is not None:
+        message = "the arm has an assist spring already; describe both as one in the bike file"
+        raise Refusal(message)
+    spring = AssistSpring(
+        rate=values["rate"],
+        pretension=values["pretension"],
+        hook_radius=values["hook_radius"],
+        post_radius=values["post_radius"],
+        start_angle=-values["before_centre"],
+    )
+    return replace(bike, arm=replace(bike.arm, assist=spring))
+
+
+CHANGE = Change(
+    kind="assist-spring",
+    title="Assist spring on the arm, passing over centre",
+    touches="moment on the arm",
+    gives="force, most at full lift",
+    takes="return force: the lever must still come back by itself",
+    price=(10.0, 60.0),
+    hours=3.0,
+    reversible=True,
+    caution=(
+        "The lever must come back by itself from everywhere, cold, dirty and with a worn pack: try it with the engine "
+        "off. Guard the spring so that it cannot jam the arm when it breaks."
+    ),
+    apply=hook_on,
+    parameters=(
+        Parameter("rate_N_per_mm", 0.0, 50.0, "rate of the spring"),
+        Parameter("pretension_N", 1.0, 1000.0, "its force with the arm at rest"),
+        Parameter("hook_radius_mm", 3.0, 60.0, "arm shaft to the hook on the arm"),
+        Parameter("post_radius_mm", 5.0, 150.0, "arm shaft to the fixed post, on the far side of the hook"),
+        Parameter("before_centre_deg", 0.5, 45.0, "arm rotation from rest to dead centre, where it starts to help"),
+    ),
+)
