@@ -46,7 +46,7 @@ def degrees(low: float, high: float) -> st.SearchStrategy[float]:
 
 @st.composite
 def levers(draw: Callable[..., Any]) -> Lever:
-    radius = draw(between(0.020, 0.030))
+    radius = draw(between(0.020, 0.028))
     ends: tuple[st.SearchStrategy[CableEnd], ...] = (
         st.builds(FarCable, st.just(radius), degrees(60, 100)),
         st.builds(NearCable, st.just(radius), degrees(70, 110), between(0.03, 0.12)),
@@ -54,7 +54,7 @@ def levers(draw: Callable[..., Any]) -> Lever:
     )
     finger_radius = draw(between(0.06, 0.10))
     stop_span = draw(between(0.025, 0.045))
-    swing = draw(between(0.4, 0.75))
+    swing = draw(between(0.4, 0.7))
     return Lever(
         cable_end=draw(st.one_of(ends)),
         finger_radius=finger_radius,
@@ -89,7 +89,7 @@ ASSISTS = st.builds(
 
 def arms(*, assisted: bool) -> st.SearchStrategy[Arm]:
     assist = st.one_of(st.none(), ASSISTS) if assisted else st.none()
-    return st.builds(Arm, length=between(0.028, 0.045), cable_angle=degrees(75, 110), assist=assist)
+    return st.builds(Arm, length=between(0.030, 0.045), cable_angle=degrees(75, 105), assist=assist)
 
 
 @st.composite
@@ -200,7 +200,7 @@ def bikes(
     smooth: bool = False,
     springs: st.SearchStrategy[CoilSet | Diaphragm] | None = None,
 ) -> Bike:
-    """A valid bike; a smooth one has no measured table or curve and no assist spring, so its pull has known kinks only."""
+    """A valid bike; a smooth one has no measured table, no measured curve and no assist spring."""
     held = draw(springs if springs is not None else st.one_of(coil_sets(), diaphragms()))
     wear = draw(st.one_of(st.just(0.0), between(0.0, 0.5e-3)))
     return Bike(

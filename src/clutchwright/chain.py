@@ -17,10 +17,10 @@ from clutchwright.bike import Bike
 from clutchwright.physics import PULL, RETURN
 from clutchwright.quantity import Array, Number
 
-# Intervals along the stroke: free play, bite band, beyond. Powers of two, so that `path_work` can halve them.
-FREE_STEPS, BITE_STEPS, REST_STEPS = 8, 64, 128
-TOUCH = FREE_STEPS
-BITE_END = FREE_STEPS + BITE_STEPS
+# Intervals along the stroke: free play, cable drawn taut, bite band, beyond. Multiples of 8, as `smooth_work` asks.
+FREE_STEPS, TAUT_STEPS, BITE_STEPS, REST_STEPS = 8, 8, 64, 128
+TOUCH = FREE_STEPS + TAUT_STEPS
+BITE_END = TOUCH + BITE_STEPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class Response:
     Parameters
     ----------
     travel : Array
-        Finger travel on the pull [m]; the first ``TOUCH`` intervals are free play.
+        Finger travel on the pull [m]; in the first ``TOUCH`` intervals the arm does not turn yet.
     pull : Array
         Finger force on the pull [N].
     return_travel : Array
@@ -97,7 +97,7 @@ class Response:
     full_angle: Array
 
 
-def at_angle(bike: Bike, arm_angle: Number, direction: float) -> Point:
+def at_angle(bike: Bike, arm_angle: Number, direction: Number) -> Point:
     """State of the chain with the arm at an angle.
 
     Parameters
@@ -106,27 +106,40 @@ def at_angle(bike: Bike, arm_angle: Number, direction: float) -> Point:
         The clutch.
     arm_angle : Number
         Arm rotation from rest [rad].
-    direction : float
-        PULL or RETURN [-].
+    direction : Number
+        PULL or RETURN [-], or both along an axis of their own.
 
     Returns
     -------
     Point
         See there; all stages' own formulas, in a row.
     """
+    lift, spring_load, clamp, bearing_force = _loads(bike, arm_angle)
+    tension = _tension(bike, arm_angle, bearing_force, direction)
+    lever_tension = bike.line.lever_tension(np.maximum(tension, 0.0), direction)
+    drawn = _drawn(bike, arm_angle, tension, direction)
+    travel = bike.lever.travel(drawn)
+    force = bike.lever.finger_force(lever_tension, travel, direction)
+    return Point(arm_angle, lift, spring_load, clamp, bearing_force, tension, lever_tension, drawn, travel, force)
+
+
+def _loads(bike: Bike, arm_angle: Number) -> tuple[Number, Number, Number, Number]:
+    """Lift [m], spring load, clamp and bearing force [N]."""
     bearing_ratio = bike.springs.bearing_ratio
     lift = bike.lift.travel(arm_angle) / bearing_ratio
     spring_load = bike.springs.load(lift, bike.pack.wear)
     clamp = bike.pack.clamp(lift, bike.engaged_clamp)
-    bearing_force = (spring_load - clamp) / bearing_ratio
+    return lift, spring_load, clamp, (spring_load - clamp) / bearing_ratio
+
+
+def _tension(bike: Bike, arm_angle: Number, bearing_force: Number, direction: Number) -> Number:
     moment = bearing_force * bike.lift.slope(arm_angle) * (1.0 + direction * bike.lift.friction(direction))
-    tension = bike.arm.tension(moment, arm_angle)
+    return bike.arm.tension(moment, arm_angle)
+
+
+def _drawn(bike: Bike, arm_angle: Number, tension: Number, direction: Number) -> Number:
     taut = np.maximum(tension, 0.0)
-    lever_tension = bike.line.lever_tension(taut, direction)
-    drawn = bike.lever.free_draw + bike.line.drawn(bike.arm.movement(arm_angle), taut, direction)
-    force = bike.lever.finger_force(lever_tension, drawn, direction)
-    travel = bike.lever.travel(drawn)
-    return Point(arm_angle, lift, spring_load, clamp, bearing_force, tension, lever_tension, drawn, travel, force)
+    return bike.lever.free_draw + bike.line.drawn(bike.arm.movement(arm_angle), taut, direction)
 
 
 def at_lift(bike: Bike, lift: Number, direction: float) -> Point:
@@ -155,7 +168,8 @@ def full_angle(bike: Bike) -> Array:
     high = np.atleast_1d(np.maximum(np.fmin(rigid, dead), 0.0))
 
     def surplus(angle: Array) -> Array:
-        return np.asarray(at_angle(bike, angle, PULL).drawn - available)
+        tension = _tension(bike, angle, _loads(bike, angle)[-1], PULL)
+        return np.asarray(_drawn(bike, angle, tension, PULL) - available)
 
     shape = np.broadcast_shapes(high.shape, surplus(np.zeros_like(high)).shape)
     return increasing_root(surplus, np.zeros(shape), np.broadcast_to(high, shape))
@@ -226,31 +240,44 @@ def respond(bike: Bike) -> Response:
     inside = bite_end * np.linspace(0.0, 1.0, BITE_STEPS + 1)
     beyond = bite_end + (full - bite_end) * np.linspace(0.0, 1.0, REST_STEPS + 1)[1:]
     angles = np.concatenate([inside, beyond], axis=-1)
-    pulled, let_out = at_angle(bike, angles, PULL), at_angle(bike, angles, RETURN)
-    free_travel, free_pull = _free_play(bike, full)
+    both = np.reshape([PULL, RETURN], (2,) + (1,) * angles.ndim)
+    point = at_angle(bike, angles, both)
+    slack_travel, slack_force = _before_touch(bike, both)
+    fields = (slack_travel, slack_force, point.travel, point.force, point.clamp)
+    samples = np.broadcast_shapes(*(np.shape(field)[:-1] for field in fields))[1:]
 
-    def joined(free: Number, taut: Number) -> Array:
-        return np.concatenate([np.broadcast_to(free, free_travel.shape), np.broadcast_to(taut, angles.shape)], axis=-1)
+    def joined(slack: Number, turning: Number, shape: tuple[int, ...]) -> Array:
+        parts = ((slack, TOUCH), (turning, angles.shape[-1]))
+        return np.concatenate([np.broadcast_to(part, (*shape, count)) for part, count in parts], axis=-1)
 
+    pull_travel, return_travel = joined(slack_travel, point.travel, (2, *samples))
+    pull, returning = joined(slack_force, point.force, (2, *samples))
     return Response(
-        travel=joined(free_travel, pulled.travel),
-        pull=joined(free_pull, pulled.force),
-        return_travel=joined(free_travel, let_out.travel),
-        returning=joined(0.0, let_out.force),
-        lift=joined(0.0, pulled.lift),
-        spring_load=joined(bike.engaged_clamp, pulled.spring_load),
-        clamp=joined(bike.engaged_clamp, pulled.clamp),
+        travel=pull_travel,
+        pull=pull,
+        return_travel=return_travel,
+        returning=returning,
+        lift=joined(0.0, point.lift, samples),
+        spring_load=joined(bike.engaged_clamp, point.spring_load, samples),
+        clamp=joined(bike.engaged_clamp, point.clamp, samples),
         full_angle=full,
     )
 
 
-def _free_play(bike: Bike, full: Array) -> tuple[Array, Array]:
-    """Travel [m] and pull [N] while the free play is taken up: only drag and the pivot are felt."""
-    end = np.minimum(bike.lever.free_play, bike.lever.full_travel)
-    travel = (end + 0.0 * full) * np.linspace(0.0, 1.0, FREE_STEPS + 1)[:-1]
-    drawn = bike.lever.cable_end.drawn(travel / bike.lever.finger_radius)
-    force = bike.lever.finger_force(bike.line.lever_tension(0.0, PULL), drawn, PULL)
-    return travel, np.broadcast_to(force, travel.shape)
+def _before_touch(bike: Bike, direction: Number) -> tuple[Number, Number]:
+    """Travel [m] and force [N] until the arm turns: free play, then the cable drawn taut.
+
+    In the free play only drag and the pivot are felt; the cable is drawn taut against an assist spring that holds the
+    arm back, and where there is none the arm turns at once.
+    """
+    rest = np.zeros(1)
+    held = np.maximum(_tension(bike, rest, _loads(bike, rest)[-1], direction), 0.0)
+    free, taut = (np.linspace(0.0, 1.0, steps + 1)[:-1] for steps in (FREE_STEPS, TAUT_STEPS))
+    tension = held * np.concatenate([0.0 * free, taut])
+    free_draw = np.minimum(bike.lever.free_draw, bike.lever.full_draw)
+    drawn = free_draw * np.concatenate([free, 1.0 + 0.0 * taut]) + bike.line.drawn(0.0, tension, direction)
+    travel = bike.lever.travel(drawn)
+    return travel, bike.lever.finger_force(bike.line.lever_tension(tension, direction), travel, direction)
 
 
 def path_work(force: Array, travel: Array) -> Array:
@@ -268,7 +295,7 @@ def path_work(force: Array, travel: Array) -> Array:
     Array
         Integral of force over travel [J], shape (...); see `smooth_work`, part by part of the stroke.
     """
-    ends = (0, TOUCH, BITE_END, BITE_END + REST_STEPS)
+    ends = (0, FREE_STEPS, TOUCH, BITE_END, BITE_END + REST_STEPS)
     parts = [slice(a, b + 1) for a, b in pairwise(ends)]
     return np.asarray(sum(smooth_work(force[..., part], travel[..., part]) for part in parts))
 

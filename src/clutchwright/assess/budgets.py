@@ -88,7 +88,7 @@ def force_places(bike: Bike) -> tuple[Place, ...]:
         ("shaft", moment, "N m", slope),
         ("arm_end", point.tension, "N", 1.0 / bike.arm.moment_arm(point.arm_angle)),
         ("lever_end", point.lever_tension, "N", 1.0 / bike.line.ratio),
-        ("finger", point.force, "N", 1.0 / bike.lever.ratio(point.drawn)),
+        ("finger", point.force, "N", 1.0 / bike.lever.ratio(point.travel)),
     )
     return tuple(Place(key, float(value), unit, float(ratio)) for key, value, unit, ratio in rows)
 
@@ -108,14 +108,14 @@ def force_budget(bike: Bike) -> tuple[Item, ...]:
         that the ratios alone would ask for, then what each loss adds to it, from the springs outwards.
     """
     point = release_point(bike, PULL)
-    ratio = 1.0 / (bike.arm.moment_arm(point.arm_angle) * bike.line.ratio * bike.lever.ratio(point.drawn))
+    ratio = 1.0 / (bike.arm.moment_arm(point.arm_angle) * bike.line.ratio * bike.lever.ratio(point.travel))
     ideal_moment = point.bearing_force * bike.lift.slope(point.arm_angle)
     ideal = ideal_moment * ratio
     lift_friction = ideal * bike.lift.friction(PULL)
     assist = -bike.arm.assist.moment(point.arm_angle) * ratio if bike.arm.assist is not None else 0.0
     at_arm = ideal + lift_friction + assist
     bends = at_arm * (bike.line.bend_gain(PULL) - 1.0)
-    drag = bike.line.drag / bike.lever.ratio(point.drawn)
+    drag = bike.line.drag / bike.lever.ratio(point.travel)
     pivot = (at_arm + bends + drag) * bike.lever.pivot_friction
     rows = (ideal, lift_friction, assist, bends, drag, pivot)
     return tuple(Item(key, float(value)) for key, value in zip(FORCE_LABELS, rows, strict=True))

@@ -37,12 +37,12 @@ class Cable:
     compliance: Number
     ratio: Number = 1.0
 
-    def bend_gain(self, direction: float) -> Number:
+    def bend_gain(self, direction: Number) -> Number:
         """Tension at the lever end per tension at the arm end, bends alone [-].
 
         Parameters
         ----------
-        direction : float
+        direction : Number
             PULL or RETURN [-].
 
         Returns
@@ -52,12 +52,12 @@ class Cable:
         """
         return np.exp(direction * self.friction * self.bend)
 
-    def mean_gain(self, direction: float) -> Number:
+    def mean_gain(self, direction: Number) -> Number:
         """Mean tension along the cable per tension at the arm end [-].
 
         Parameters
         ----------
-        direction : float
+        direction : Number
             PULL or RETURN [-].
 
         Returns
@@ -71,14 +71,14 @@ class Cable:
         mean = np.expm1(exponent) / np.where(straight, 1.0, exponent)
         return np.where(straight, 1.0, mean)[()]
 
-    def lever_tension(self, arm_tension: Number, direction: float) -> Number:
+    def lever_tension(self, arm_tension: Number, direction: Number) -> Number:
         """Tension at the lever.
 
         Parameters
         ----------
         arm_tension : Number
             Tension at the arm [N].
-        direction : float
+        direction : Number
             PULL or RETURN [-].
 
         Returns
@@ -89,14 +89,14 @@ class Cable:
         moved = arm_tension * (self.bend_gain(direction) / self.ratio)
         return np.maximum(moved + direction * self.drag, 0.0)
 
-    def stretch(self, arm_tension: Number, direction: float) -> Number:
+    def stretch(self, arm_tension: Number, direction: Number) -> Number:
         """Movement lost at the arm end to stretch of the wire and squash of the conduit.
 
         Parameters
         ----------
         arm_tension : Number
             Tension at the arm [N].
-        direction : float
+        direction : Number
             PULL or RETURN [-].
 
         Returns
@@ -106,7 +106,7 @@ class Cable:
         """
         return arm_tension * (self.compliance * self.mean_gain(direction))
 
-    def drawn(self, arm_movement: Number, arm_tension: Number, direction: float) -> Number:
+    def drawn(self, arm_movement: Number, arm_tension: Number, direction: Number) -> Number:
         """Cable drawn at the lever [m] for a movement [m] and tension [N] at the arm, direction [-]; own derivation.
 
         Movements add, stretch among them; an in-line unit multiplies them.
@@ -142,15 +142,15 @@ class Hydraulic:
         """No constant drag is modelled [N]."""
         return 0.0
 
-    def bend_gain(self, direction: float) -> Number:
+    def bend_gain(self, direction: Number) -> Number:
         """Force at the master per ideal force [-] for a direction [-]: each seal costs its share. Own derivation."""
         return (1.0 - self.seal_loss) ** (-2.0 * direction)
 
-    def lever_tension(self, arm_tension: Number, direction: float) -> Number:
+    def lever_tension(self, arm_tension: Number, direction: Number) -> Number:
         """Force at the lever [N] for a force at the arm [N], direction PULL or RETURN [-]; Pascal's law with losses."""
         return arm_tension * (self.bend_gain(direction) / self.area_ratio)
 
-    def stretch(self, arm_tension: Number, direction: float) -> Number:
+    def stretch(self, arm_tension: Number, direction: Number) -> Number:
         """Slave movement lost to swelling [m] at a force at the arm [N], in either direction [-]; own derivation.
 
         The pressure is the slave's, so the direction does not matter.
@@ -158,7 +158,7 @@ class Hydraulic:
         del direction
         return arm_tension * self.expansion
 
-    def drawn(self, arm_movement: Number, arm_tension: Number, direction: float) -> Number:
+    def drawn(self, arm_movement: Number, arm_tension: Number, direction: Number) -> Number:
         """Master travel [m] for a movement [m] and force [N] at the arm, direction [-]; own derivation."""
         return (arm_movement + self.stretch(arm_tension, direction)) * self.area_ratio
 

@@ -167,23 +167,23 @@ class Lever:
         """Finger travel [m] that draws a length of cable [m]; own derivation (arc at the finger radius)."""
         return self.finger_radius * self.cable_end.rotation(drawn)
 
-    def ratio(self, drawn: Number) -> Number:
-        """Finger travel per cable drawn, which is tension per ideal finger force [-], at a cable drawn [m].
+    def ratio(self, travel: Number) -> Number:
+        """Finger travel per cable drawn, which is tension per ideal finger force [-], at a finger travel [m].
 
         Own derivation (virtual work).
         """
-        return self.finger_radius / self.cable_end.moment_arm(self.cable_end.rotation(drawn))
+        return self.finger_radius / self.cable_end.moment_arm(travel / self.finger_radius)
 
-    def finger_force(self, tension: Number, drawn: Number, direction: float) -> Number:
+    def finger_force(self, tension: Number, travel: Number, direction: Number) -> Number:
         """Force at the finger point.
 
         Parameters
         ----------
         tension : Number
             Cable tension at the lever [N].
-        drawn : Number
-            Cable drawn so far [m].
-        direction : float
+        travel : Number
+            Finger travel so far [m].
+        direction : Number
             PULL or RETURN [-].
 
         Returns
@@ -191,7 +191,7 @@ class Lever:
         Number
             F = T (dx/dphi) (1 + s kappa)/r [N]; own derivation (moments about the pivot).
         """
-        return tension / self.ratio(drawn) * (1.0 + direction * self.pivot_friction)
+        return tension / self.ratio(travel) * (1.0 + direction * self.pivot_friction)
 
 
 def finger_force_from_hook(hook_force: Number, *, hook_radius: Number, finger_radius: Number) -> Number:

@@ -44,7 +44,7 @@ class Rack:
         """Rotation [rad] for a bearing travel [m]; own derivation."""
         return travel / self.pinion_radius
 
-    def friction(self, direction: float) -> Number:
+    def friction(self, direction: Number) -> Number:
         """Share of the ideal moment [-], the same in either direction [-]."""
         del direction
         return self.kappa
@@ -55,7 +55,7 @@ class Rack:
         return math.inf
 
 
-def screw_friction(lead_angle: Number, friction_angle: Number, direction: float) -> Number:
+def screw_friction(lead_angle: Number, friction_angle: Number, direction: Number) -> Number:
     """Friction share of a screw, or of balls on a ramp, from the thread formula.
 
     Parameters
@@ -64,7 +64,7 @@ def screw_friction(lead_angle: Number, friction_angle: Number, direction: float)
         Lead (ramp) angle [rad].
     friction_angle : Number
         Angle of friction [rad].
-    direction : float
+    direction : Number
         PULL (raising the load) or RETURN (letting it down) [-].
 
     Returns
@@ -133,7 +133,7 @@ class Screw:
         """Rotation [rad] for a bearing travel [m]."""
         return travel * (2.0 * np.pi) / self.lead
 
-    def friction(self, direction: float) -> Number:
+    def friction(self, direction: Number) -> Number:
         """Share of the ideal moment [-] for a direction [-], by the thread formula (see `screw_friction`)."""
         lead_angle = np.arctan(self.lead / (np.pi * self.thread_diameter))
         return screw_friction(lead_angle, thread_friction_angle(self.thread_friction, self.flank_angle), direction)
@@ -174,7 +174,7 @@ class Ramp:
         """Rotation [rad] for a bearing travel [m]."""
         return travel / (self.ramp_radius * np.tan(self.ramp_angle))
 
-    def friction(self, direction: float) -> Number:
+    def friction(self, direction: Number) -> Number:
         """Share of the ideal moment [-] for a direction [-], by the thread formula (see `screw_friction`)."""
         return screw_friction(self.ramp_angle, np.arctan(self.rolling_friction), direction)
 
@@ -215,7 +215,7 @@ class Cam:
         with np.errstate(invalid="ignore"):
             return np.arcsin(travel / self.eccentricity + np.sin(self.start_angle)) - self.start_angle
 
-    def friction(self, direction: float) -> Number:
+    def friction(self, direction: Number) -> Number:
         """Share of the ideal moment [-], the same in either direction [-]."""
         del direction
         return self.kappa
@@ -276,7 +276,7 @@ class LiftTable:
         inside = (wanted >= 0.0) & (wanted <= self.travels[-1])
         return np.where(inside, 0.5 * (low + high), np.nan)[()]
 
-    def friction(self, direction: float) -> Number:
+    def friction(self, direction: Number) -> Number:
         """Share of the ideal moment [-], the same in either direction [-]."""
         del direction
         return self.kappa
