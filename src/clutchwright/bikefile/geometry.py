@@ -8,7 +8,6 @@ from clutchwright.bike import Bike
 from clutchwright.bikefile.assembling import assemble
 from clutchwright.bikefile.measured import MeasuredBike
 from clutchwright.errors import InputError, Refusal
-from clutchwright.physics import RETURN
 from clutchwright.physics.lift import require_back_drive
 
 # The first must be below the second, for the reason given.
@@ -89,7 +88,7 @@ def _check_lever(measured: MeasuredBike, bike: Bike) -> None:
 
 def _check_lift(measured: MeasuredBike, bike: Bike) -> None:
     try:
-        require_back_drive(bike.lift, RETURN)
+        require_back_drive(bike.lift)
     except Refusal as refusal:
         key = "lift.thread_friction" if measured.choices["lift.kind"] == "screw" else "lift.rolling_friction"
         raise InputError(key, _value(measured, key), str(refusal).removeprefix("lift: ")) from None

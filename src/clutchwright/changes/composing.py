@@ -9,7 +9,6 @@ from clutchwright.changes.change import Step
 from clutchwright.changes.limits import require_within_limits
 from clutchwright.changes.registry import find
 from clutchwright.errors import Refusal
-from clutchwright.physics import RETURN
 from clutchwright.physics.lift import require_back_drive
 
 
@@ -37,7 +36,7 @@ def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
     InputError
         For an unknown kind, or an unknown, missing or wrong value.
     """
-    require_back_drive(bike.lift, RETURN)
+    require_back_drive(bike.lift)
     for step in steps:
         change = find(step.kind)
         try:

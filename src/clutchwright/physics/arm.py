@@ -24,8 +24,9 @@ class AssistSpring:
     post_radius : Number
         Arm shaft to the fixed post [m].
     start_angle : Number
-        Angle at the shaft from the post to the hook, arm at rest [rad]; below 0 the spring holds the arm back
-        until the hook has passed the post's side of the shaft (dead centre), then it pulls the arm on.
+        Angle at the shaft from dead centre to the hook, arm at rest [rad]. At dead centre the shaft lies between post
+        and hook, all in line; below 0 the spring holds the arm back until the hook has passed it, then it pulls the
+        arm on.
     """
 
     rate: Number
@@ -35,7 +36,6 @@ class AssistSpring:
     start_angle: Number
 
     def _length(self, rotation: Number) -> Number:
-        # post on the far side of the shaft: the spring is longest when hook, shaft and post are in line
         angle = np.cos(self.start_angle + rotation)
         return np.sqrt(self.hook_radius**2 + self.post_radius**2 + 2 * self.hook_radius * self.post_radius * angle)
 

@@ -14,6 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from clutchwright.errors import Refusal
+from clutchwright.physics import RETURN
 from clutchwright.quantity import Array, Number
 
 
@@ -290,25 +291,23 @@ class LiftTable:
 Lift = Rack | Screw | Ramp | Cam | LiftTable
 
 
-def require_back_drive(lift: Lift, direction: float) -> None:
+def require_back_drive(lift: Lift) -> None:
     """Refuse a lift that would not run back by itself: the clutch would stay out.
 
     Parameters
     ----------
     lift : Lift
         The mechanism.
-    direction : float
-        RETURN [-].
 
     Raises
     ------
     Refusal
         Where friction takes the whole of the springs' moment on the return. Source: Shigley, ch. 8, self-locking.
     """
-    share = float(np.max(lift.friction(direction)))
-    if share >= 1.0:
+    share = 100.0 * float(np.max(lift.friction(RETURN)))
+    if share >= 100.0:
         message = (
-            f"lift: friction takes {share:.0%} of the returning moment (below 100 % needed), so the lift would not run "
-            "back by itself and the clutch would stay out; give a steeper lead or less friction"
+            f"lift: friction takes {share:.0f} % of the returning moment (below 100 % needed), so the lift would not "
+            "run back by itself and the clutch would stay out; give a steeper lead or less friction"
         )
         raise Refusal(message)

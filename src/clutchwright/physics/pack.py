@@ -95,6 +95,12 @@ def oil_drag_torque(
     return faces * np.pi * viscosity * slip_speed * ((outer / 2) ** 4 - (inner / 2) ** 4) / (2.0 * gap)
 
 
+def _along(points: tuple[float, ...], values: tuple[float, ...], at: Number) -> Number:
+    """Values of a broken line; beyond its last point it goes on as steeply as it came there."""
+    slope = (values[-1] - values[-2]) / (points[-1] - points[-2])
+    return np.interp(at, points, values) + slope * np.maximum(at - points[-1], 0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Oil:
     """The oil between the faces, cold and hot.
@@ -135,7 +141,8 @@ class Pack:
     stiffness : Number
         Clamp per squash of the pack [N/m]; not used when a curve is given.
     curve : tuple of (float, float)
-        Measured (squash [m], clamp [N]) points from (0, 0), rising; empty for a linear pack.
+        Measured (squash [m], clamp [N]) points from (0, 0), rising; empty for a linear pack. Beyond the last point it
+        goes on with its last slope.
     face_gap : Number
         Gap wanted at each face when released [m].
     flatness : Number
@@ -185,7 +192,7 @@ class Pack:
         if not self.curve:
             return clamp / self.stiffness
         squashes, clamps = zip(*self.curve, strict=True)
-        return np.interp(clamp, clamps, squashes)
+        return _along(clamps, squashes, clamp)
 
     def clamp(self, lift: Number, engaged_clamp: Number) -> Number:
         """Force left on the pack [N] at a lift [m] from a full clamp [N]: the pack springs back by the lift.
@@ -195,7 +202,7 @@ class Pack:
         if not self.curve:
             return np.maximum(engaged_clamp - self.stiffness * lift, 0.0)
         squashes, clamps = zip(*self.curve, strict=True)
-        return np.interp(self.squash(engaged_clamp) - lift, squashes, clamps)
+        return _along(squashes, clamps, self.squash(engaged_clamp) - lift)
 
     def release_lift(self, engaged_clamp: Number) -> Number:
         """Lift at which each face has its gap [m], from a full clamp [N]: squash + z gap + flatness. Own derivation."""
