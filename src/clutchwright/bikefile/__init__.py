@@ -6,5 +6,7 @@
 from clutchwright.bikefile.assembling import assemble
 from clutchwright.bikefile.measured import MeasuredBike
 from clutchwright.bikefile.reading import LARGEST, decode, loads
+from clutchwright.bikefile.schema import find_key, json_schema
+from clutchwright.bikefile.writing import dumps, set_value
 
-__all__ = ["LARGEST", "MeasuredBike", "assemble", "decode", "loads"]
+__all__ = ["LARGEST", "MeasuredBike", "assemble", "decode", "dumps", "find_key", "json_schema", "loads", "set_value"]

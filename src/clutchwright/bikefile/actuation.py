@@ -177,6 +177,7 @@ class Cable(Section):
             "Unhook the arm end; pull the inner wire slowly from the lever end with a kitchen scale (1 kg is 9.8 N).",
             (0, 40),
             u=1,
+            ask=False,
             assumed=Assumption(2, 1),
         ),
     ] = None

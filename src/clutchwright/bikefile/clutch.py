@@ -81,7 +81,9 @@ class CoilSprings(Section):
     ] = None
     material: Annotated[
         Literal["music", "oil tempered", "hard drawn", "chrome vanadium", "chrome silicon"] | None,
-        Entry("Spring wire", "Ask the maker; the rate hardly depends on it, the stress limit does."),
+        Entry(
+            "Spring wire", "Ask the maker, or take oil tempered: the rate hardly depends on it, the stress limit does."
+        ),
     ] = None
     each: list[OneSpring] = Field(default_factory=list)
 

@@ -60,6 +60,10 @@ class Entry:
     how: str
     ask: bool = True
 
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        """How an editor checks the field."""
+        return handler(schema) | {"description": f"{self.label}. {self.how}"}
+
 
 @dataclass(frozen=True, slots=True)
 class Count:

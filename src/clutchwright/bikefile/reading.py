@@ -130,8 +130,8 @@ def _plain_advice(kind: str, key: str, context: dict[str, Any]) -> str:
     match kind:
         case "literal_error":
             return f"must be {context['expected']}"
-        case "string_type" | "string_too_short" | "string_too_long":
-            return "must be a text of 1 to 100 characters in quotes"
+        case "string_type" | "string_pattern_mismatch":
+            return "must be a text of 1 to 100 characters in quotes, on one line"
         case "bool_type":
             return "must be true or false, without quotes"
         case "list_type":

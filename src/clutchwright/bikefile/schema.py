@@ -14,6 +14,8 @@ from clutchwright.bikefile.section import Section
 
 VERSION = 1
 
+Known = Key | Count | Pairs | Entry
+
 # The key that names the form of a section which has several.
 FORM_KEYS = {"lever": "cable_end", "lift": "kind", "springs": "kind"}
 
@@ -22,7 +24,7 @@ class BikeFile(Section):
     """A whole bike file. The order is the one in which one would measure."""
 
     schema_: Annotated[Literal[1], Field(alias="schema", description="Version of this form of file; 1.")]
-    name: Annotated[str, Field(min_length=1, max_length=100, description="What you call this bike.")]
+    name: Annotated[str, Field(pattern=r"^[^\x00-\x1f\x7f]{1,100}$", description="What you call this bike.")]
     lever: actuation.Lever
     cable: actuation.Cable = actuation.Cable()
     arm: actuation.Arm
@@ -48,14 +50,31 @@ def sections() -> dict[str, dict[str, type[Section]]]:
     return found
 
 
-def entry_of(model: type[Section], key: str) -> Key | Count | Pairs | Entry | None:
+def form_of(section: str, choices: Mapping[str, object]) -> type[Section]:
+    """Form of a section that the words chosen, such as ``lift.kind``, ask for."""
+    form = choices[f"{section}.{FORM_KEYS[section]}"] if section in FORM_KEYS else ""
+    return sections()[section][str(form)]
+
+
+def ordered_keys(model: type[Section]) -> list[str]:
+    """Keys of a section: the kind first, then what must be given, then the finer readings."""
+    fields, kinds = model.model_fields, set(FORM_KEYS.values())
+    return sorted(fields, key=lambda name: (name not in kinds, not fields[name].is_required()))
+
+
+def entry_of(model: type[Section], key: str) -> Known | None:
     """What is known about a key of a section; None for a list of tables."""
-    return next(
-        (item for item in model.model_fields[key].metadata if isinstance(item, Key | Count | Pairs | Entry)), None
-    )
+    return next((item for item in model.model_fields[key].metadata if isinstance(item, Known)), None)
 
 
-def find_key(key: str, choices: Mapping[str, Any]) -> Key:
+def words_of(model: type[Section], key: str) -> tuple[str, ...]:
+    """Words that a key of a section may have; empty where it is no word."""
+    annotation = model.model_fields[key].annotation
+    words = [word for part in (annotation, *get_args(annotation)) for word in get_args(part)]
+    return tuple(word for word in words if isinstance(word, str))
+
+
+def find_key(key: str, choices: Mapping[str, object]) -> Key:
     """What is known about a quantity of a bike.
 
     Parameters
@@ -76,13 +95,31 @@ def find_key(key: str, choices: Mapping[str, Any]) -> Key:
         For a key that is no quantity.
     """
     section, *middle, name = key.split(".")
-    forms = sections()[section]
-    model = (
-        clutch.OneSpring
-        if middle
-        else forms[choices[f"{section}.{FORM_KEYS[section]}"] if section in FORM_KEYS else ""]
-    )
-    entry = entry_of(model, name)
+    entry = entry_of(clutch.OneSpring if middle else form_of(section, choices), name)
     if not isinstance(entry, Key):
         raise KeyError(key)
     return entry
+
+
+def json_schema() -> dict[str, Any]:
+    """Schema of a bike file for editors, JSON Schema 2020-12.
+
+    Returns
+    -------
+    dict
+        Ready to be written as JSON.
+    """
+    found: dict[str, Any] = _tidy(BikeFile.model_json_schema())
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Bike file", **found}
+
+
+def _tidy(node: Any) -> Any:
+    """The same without what only Python needs: titles made from field names, and null, which TOML does not have."""
+    if isinstance(node, list):
+        return [_tidy(item) for item in node if item != {"type": "null"}]
+    if not isinstance(node, dict):
+        return node
+    found = {key: _tidy(value) for key, value in node.items() if key != "title" and (key, value) != ("default", None)}
+    if len(found.get("anyOf", ())) == 1:
+        found |= found.pop("anyOf")[0]
+    return found

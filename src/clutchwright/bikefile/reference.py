@@ -1,0 +1,90 @@
+"""The reference of bike files, written from the table of keys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from clutchwright.bikefile.clutch import OneSpring
+from clutchwright.bikefile.keys import ORIGIN_WORDS, Count, Key, Pairs
+from clutchwright.bikefile.reading import LARGEST
+from clutchwright.bikefile.schema import FORM_KEYS, VERSION, Known, entry_of, ordered_keys, sections, words_of
+from clutchwright.bikefile.section import Section
+from clutchwright.quantity import unit_of
+
+_INTRODUCTION = f"""# Bike files
+
+A bike file is TOML in UTF-8, at most {LARGEST // 1_000_000} MB. It begins with `schema = {VERSION}` and a `name`.
+Every quantity is either a number or `{{ value = .., u = .., origin = ".." }}`:
+
+* `value` is in the unit at the end of the key;
+* `u` is one standard uncertainty in the same unit (two thirds of repeated readings lie within it). A number without it
+  has the one in the column "bare u";
+* `origin` is {ORIGIN_WORDS}. Without it the value counts as estimated.
+
+Keys marked **needed** must be given. The others are taken from the column "else": an assumed value with a wide
+uncertainty, which every result lists as assumed, or nothing, and then what depends on it is not checked.
+A key that is not in these tables is an error.
+"""
+
+
+def reference() -> str:
+    """Reference of bike files.
+
+    Returns
+    -------
+    str
+        Markdown.
+    """
+    return "\n".join([_INTRODUCTION, *_parts()])
+
+
+def _parts() -> Iterator[str]:
+    for section, forms in sections().items():
+        for form, model in forms.items():
+            kind = f' with {FORM_KEYS[section]} = "{form}"' if form else ""
+            yield f"## [{section}]{kind}\n\n{model.__doc__}\n\n{_table(model)}"
+        if any("each" in model.model_fields for model in forms.values()):
+            yield f"## [[{section}.each]]\n\n{OneSpring.__doc__}\n\n{_table(OneSpring)}"
+
+
+def _table(model: type[Section]) -> str:
+    rows = ["| key | what it is, and how to measure it | range | bare u | else |", "|---|---|---|---|---|"]
+    for name in ordered_keys(model):
+        entry = entry_of(model, name)
+        if entry is not None:
+            cells = (
+                f"`{name}`",
+                f"{entry.label}. {entry.how}",
+                _range(model, name),
+                _bare_u(entry),
+                _else(model, name),
+            )
+            rows.append(f"| {' | '.join(cells)} |")
+    return "\n".join(rows) + "\n"
+
+
+def _range(model: type[Section], name: str) -> str:
+    entry = entry_of(model, name)
+    match entry:
+        case Key():
+            return entry.range_text(unit_of(name)).removeprefix("from ")
+        case Count():
+            return f"{entry.low} to {entry.high}"
+        case Pairs():
+            return " and ".join(f"{what}, 0 to {high:g}" for what, high in zip(entry.names, entry.highs, strict=True))
+    return ", ".join(words_of(model, name)) or "true, false"
+
+
+def _bare_u(entry: Known) -> str:
+    if not isinstance(entry, Key):
+        return ""
+    return f"{entry.u:g}" if entry.u else f"{100 * entry.share:g} %"
+
+
+def _else(model: type[Section], name: str) -> str:
+    entry, field = entry_of(model, name), model.model_fields[name]
+    if field.is_required():
+        return "**needed**"
+    if isinstance(entry, Key) and entry.assumed is not None:
+        return f"{entry.assumed.value:g} ± {entry.assumed.u:g} ({entry.assumed.source})"
+    return {None: "nothing", (): "nothing", True: "true"}.get(field.default, str(field.default))
