@@ -1,0 +1,67 @@
+"""The few marks our pictures are made of, placed by plain numbers: lines, areas, texts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+from clutchwright.picture.look import LIGHT, TEXT_SIZE
+
+if TYPE_CHECKING:
+    import altair as alt
+
+Row = dict[str, Any]
+Fixed = dict[str, float | str]
+
+
+def fixed(pixels: float | str) -> Fixed:
+    """A place on the page, whatever the data: pixels from the plot's corner, or ``width``."""
+    return {"value": pixels}
+
+
+def chart(rows: Iterable[Row]) -> alt.Chart:
+    """Empty chart over rows that carry the fields its marks need."""
+    import altair as alt
+
+    return alt.Chart(alt.InlineData(values=list(rows)))
+
+
+def areas(rows: Iterable[Row], color: str, x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
+    """Rectangles from (x, y) to (x2, y2), filled with a colour by its name."""
+    return chart(rows).mark_rect(color=LIGHT[color], **style).encode(x=x, x2="x2", y=y, y2="y2")
+
+
+def outlines(rows: Iterable[Row], x: alt.X, y: alt.Y) -> alt.Chart:
+    """Dashed outlines from (x, y) to (x2, y2): what was, or what is missing."""
+    style: dict[str, Any] = {"fillOpacity": 0.0, "stroke": LIGHT["quiet"], "strokeDash": [3, 2], "strokeWidth": 1.2}
+    return areas(rows, "paper", x, y, **style)
+
+
+def rules(rows: Iterable[Row], color: str, x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
+    """Straight lines from (x, y) to (x2, y2)."""
+    return chart(rows).mark_rule(color=LIGHT[color], **style).encode(x=x, x2="x2", y=y, y2="y2")
+
+
+def texts(rows: Iterable[Row], color: str, x: alt.X | Fixed, y: alt.Y | Fixed, **style: Any) -> alt.Chart:
+    """Texts at (x, y), from the field ``text``; a place may be fixed, in pixels."""
+    merged: dict[str, Any] = {"baseline": "middle", "fontSize": TEXT_SIZE, "color": LIGHT[color]} | style
+    return chart(rows).mark_text(**merged).encode(x=x, y=y, text="text:N")
+
+
+def hatching(*, x: float, x2: float, y: float, y2: float, columns: int) -> list[Row]:
+    """Slanting lines across a rectangle, as rows for `rules`.
+
+    Parameters
+    ----------
+    x, x2, y, y2 : float
+        The rectangle, in the units of the scales.
+    columns : int
+        Number of lines.
+
+    Returns
+    -------
+    list of dict
+        Each line runs from the lower to the upper edge, one column over.
+    """
+    step = (x2 - x) / columns
+    return [{"x": x + step * n, "x2": x + step * (n + 1), "y": y, "y2": y2} for n in range(columns)]

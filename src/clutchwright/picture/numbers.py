@@ -1,0 +1,108 @@
+"""Numbers as they are written for people, in pictures and reports alike."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from clutchwright.quantity import unit_of
+
+NOT_REACHED = "not reached"
+_PLAIN_DIGITS = 4  # significant digits of a value that has no uncertainty
+
+
+def rounded(value: float, u: float) -> tuple[str, str]:
+    """A value and its standard uncertainty, both cut at the second significant digit of the uncertainty.
+
+    Parameters
+    ----------
+    value : float
+        Finite, in any unit.
+    u : float
+        One standard uncertainty, same unit, above 0.
+
+    Returns
+    -------
+    tuple of str
+        Value and uncertainty with the same decimals.
+
+    References
+    ----------
+    JCGM 100:2008, 7.2.6: at most two significant digits of the uncertainty, the estimate rounded to match.
+    """
+    place = _leading(u) - 1
+    # 0.0996 rounds to 0.100, which would be three digits
+    place = _leading(_cut(u, place)) - 1
+    return decimal_text(value, -place), decimal_text(u, -place)
+
+
+def decimal_text(value: float, decimals: int) -> str:
+    """A value rounded to some decimals (below 0: to tens, hundreds, ...), with a true minus sign and never "-0"."""
+    if math.isnan(value):
+        return NOT_REACHED
+    return f"{_cut(value, -decimals) + 0:f}".replace("-", "\N{MINUS SIGN}")
+
+
+def with_unit(text: str, unit: str) -> str:
+    """A number's text and its unit, which the line does not break apart."""
+    return f"{text}\N{NO-BREAK SPACE}{unit}" if unit and text != NOT_REACHED else text
+
+
+def quantity_text(key: str, value: float, u: float) -> str:
+    """A figure as it is written: value, uncertainty and the unit its key ends in.
+
+    Parameters
+    ----------
+    key : str
+        Key whose ending names the unit.
+    value, u : float
+        Value and one standard uncertainty, in the unit of the key; a u of 0 or NaN is left out.
+
+    Returns
+    -------
+    str
+        For instance ``98.1 ± 5.6 N``; ``not reached`` for NaN.
+    """
+    if math.isnan(value):
+        return NOT_REACHED
+    if not (u > 0.0 and math.isfinite(u)):
+        return with_unit(decimal_text(value, _PLAIN_DIGITS - 1 - _leading(value)), unit_of(key))
+    estimate, doubt = rounded(value, u)
+    space = "\N{NO-BREAK SPACE}"
+    return with_unit(f"{estimate}{space}±{space}{doubt}", unit_of(key))
+
+
+def apportioned(values: Sequence[float], decimals: int) -> tuple[float, ...]:
+    """Values rounded so that they add up to their rounded sum; none moves by a whole step.
+
+    Parameters
+    ----------
+    values : sequence of float
+        Parts of a whole, in any unit; some may be below 0.
+    decimals : int
+        Decimals to keep.
+
+    Returns
+    -------
+    tuple of float
+        In the same order. The method of largest remainders: all are rounded down, and what is missing from the sum is
+        given, one step each, to those that lost most.
+    """
+    step = 10.0**-decimals
+    floors = [math.floor(value / step) for value in values]
+    missing = round(math.fsum(values) / step) - sum(floors)
+    by_loss = sorted(range(len(values)), key=lambda place: floors[place] - values[place] / step)
+    raised = set(by_loss[:missing])
+    return tuple((floor + (place in raised)) * step for place, floor in enumerate(floors))
+
+
+def _leading(value: float | Decimal) -> int:
+    """Power of ten of the first significant digit; 0 for 0."""
+    number = Decimal(repr(float(value)))
+    return number.adjusted() if number else 0
+
+
+def _cut(value: float, place: int) -> Decimal:
+    """A value rounded, half to even as written, at a power of ten."""
+    return Decimal(repr(float(value))).quantize(Decimal(1).scaleb(place), ROUND_HALF_EVEN)
