@@ -13,66 +13,16 @@ import numpy as np
 import pytest
 
 from clutchwright import chain
-from clutchwright.bike import Bike
 from clutchwright.physics import PULL
-from clutchwright.physics.arm import Arm, AssistSpring
-from clutchwright.physics.cable import Cable
-from clutchwright.physics.clearance import Clearance
-from clutchwright.physics.demand import Drive
-from clutchwright.physics.heat import HeatLimits
-from clutchwright.physics.lever import CamEnd, FarCable, Lever, NearCable
-from clutchwright.physics.lift import Cam, Rack
-from clutchwright.physics.pack import Oil, Pack
-from clutchwright.physics.springs import CoilSet, CoilSpring
+from clutchwright.physics.lever import CamEnd, FarCable, NearCable
+from clutchwright.physics.lift import Rack
+from tests.independent.bikes import random_bike
 
 AGREEMENT = 0.001
 BIKES = 24
 STATIONS = np.linspace(0.15, 1.0, 8)  # share of the whole lever stroke
 FAR = 100.0  # [m]: over a thousand lever lengths, as good as parallel
 STEP, TURNING, WAITING = 5e-4, 100, 400
-
-# Not asked by anything compared here.
-OIL = Oil(0.2, 0.01, 140.0)
-DRIVE = Drive(40.0, 2.9, 0.98, 200.0, 300.0, 0.01, 2.5, 3.0, 1.9, 250.0, None, 2.0)
-HEAT = HeatLimits(0.6, 1e6, 1.5e6)
-ROOM = Clearance(None, "outward", None, None, None, None, None, 0.3)
-
-
-def random_lever(rng):
-    finger_radius, swing = rng.uniform(0.06, 0.1), rng.uniform(0.4, 0.65)
-    radius, angle = rng.uniform(0.02, 0.028), math.radians(rng.uniform(65.0, 105.0))
-    ends = [FarCable(radius, angle), NearCable(radius, angle, rng.uniform(0.03, 0.12)), CamEnd(radius)]
-    free_play = rng.uniform(0.001, 0.004)
-    return Lever(ends[rng.integers(3)], finger_radius, 0.03 + finger_radius * swing, 0.03, free_play, 0.0)
-
-
-def random_bike(seed, lift):
-    rng = np.random.default_rng(seed)
-    lifts = {
-        "rack": Rack(rng.uniform(0.004, 0.006), 0.0),
-        "cam": Cam(rng.uniform(0.004, 0.006), math.radians(rng.uniform(-25.0, 10.0)), 0.0),
-    }
-    assist = AssistSpring(rng.uniform(300.0, 1500.0), rng.uniform(3.0, 15.0), 0.018, 0.04, rng.uniform(-0.4, -0.1))
-    count = int(rng.integers(3, 7))
-    springs = tuple(
-        CoilSpring(rng.uniform(15e3, 35e3), rng.uniform(0.042, 0.046), 0.036, None, place, rng.uniform(0.0, 1e-3))
-        for place in range(count)
-    )
-    coils = CoilSet(springs, count, 0.042)
-    wear = rng.uniform(0.0, 1e-3)
-    stiffness = coils.load_engaged(wear) / rng.uniform(0.15e-3, 0.4e-3)
-    return Bike(
-        lever=random_lever(rng),
-        line=Cable(math.radians(140.0), 0.0, 0.0, rng.uniform(1e-6, 8e-6)),
-        arm=Arm(rng.uniform(0.03, 0.045), math.radians(rng.uniform(70.0, 105.0)), assist if seed % 2 else None),
-        lift=lifts[lift],
-        springs=coils,
-        pack=Pack(14.0, 0.122, 0.098, 0.13, 0.11, 0.9, stiffness, (), 5e-5, 0.0, 2e-3, wear),
-        oil=OIL,
-        drive=DRIVE,
-        heat=HEAT,
-        clearance=ROOM,
-    )
 
 
 def vector(*values):
@@ -208,7 +158,7 @@ def turned(model, data, angle):
 @pytest.mark.parametrize("lift", ["rack", "cam"])
 @pytest.mark.parametrize("seed", range(BIKES))
 def test_pull_and_lift_along_the_stroke(seed, lift):
-    bike = random_bike(seed, lift)
+    bike = random_bike(seed, lift, friction=False)
     response = chain.respond(bike)
     model, data = build(bike)
     full = bike.lever.full_travel / bike.lever.finger_radius
@@ -222,7 +172,7 @@ def test_pull_and_lift_along_the_stroke(seed, lift):
 
 
 def test_the_bikes_differ_in_kind():
-    bikes = [random_bike(seed, "rack") for seed in range(BIKES)]
+    bikes = [random_bike(seed, "rack", friction=False) for seed in range(BIKES)]
     assert {type(bike.lever.cable_end) for bike in bikes} == {FarCable, NearCable, CamEnd}
     assert {bike.arm.assist is None for bike in bikes} == {True, False}
     assert len({len(bike.springs.springs) for bike in bikes}) > 2
