@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from clutchwright.errors import InputError
 from clutchwright.hand.acceptable import (
@@ -37,10 +38,15 @@ DAY_ASSUMPTION = (
     "spread of the acceptable effort, of the hand, and the disagreement of rival endurance models"
 )
 
+MEDICAL_CAUTION = (
+    "Estimates from models of healthy hands, not medical advice. Pain, numbness or tingling means stop and see a "
+    "professional."
+)
+
 # [-] longest over shortest holding time of rival models at one effort, at worst (1.5 to 2.3 between 0.3 and 0.8);
 # taken as the distance from the 10 % to the 90 % value
 MODEL_DISAGREEMENT = 2.3
-_HALVINGS = 40  # the effort to 1e-12
+_GRID, _REFINEMENTS = 128, 6  # the effort to 1e-12
 _TEN_PERCENT = 1.2815515655446004  # normal deviate of 10 %, less sign
 
 
@@ -135,24 +141,24 @@ def effort_for(time: float, riding: Riding, spread: float = 0.0) -> tuple[float,
 
     References
     ----------
-    Reverse of `riding_time`, by halving: own derivation.
+    Reverse of `riding_time`, by a grid made ever finer: own derivation.
     """
     if not 0.0 < time <= SHIFT:
         field, allowed = "riding time", "above 0 and up to 8 h, the day that the acceptable effort is known for"
         raise InputError(field, time / 3600.0, allowed)
 
-    def lasts(effort: float, which: str) -> bool:
-        return float(getattr(riding_time(effort, riding, spread), which)) >= time
+    median = _greatest(lambda efforts: np.asarray(riding_time(efforts, riding, spread).p50) >= time)
+    nine_in_ten = _greatest(lambda efforts: np.asarray(riding_time(efforts, riding, spread).p10) >= time)
+    return median, nine_in_ten
 
-    return _greatest(lambda effort: lasts(effort, "p50")), _greatest(lambda effort: lasts(effort, "p10"))
 
-
-def _greatest(good: Callable[[float], bool]) -> float:
-    """Greatest effort up to 1 that is good, by halving, since it is good below and bad above; 0 if none is."""
+def _greatest(good: Callable[[Array], NDArray[np.bool_]]) -> float:
+    """Greatest effort up to 1 that is good, being good below and bad above; 0 if none is."""
     low, high = 0.0, 1.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if good(middle) else (low, middle)
+    for _ in range(_REFINEMENTS):
+        grid = np.linspace(low, high, _GRID + 1)
+        last = int(np.count_nonzero(good(grid[1:])))
+        low, high = float(grid[last]), float(grid[min(last + 1, _GRID)])
     return low
 
 

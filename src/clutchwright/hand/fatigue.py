@@ -254,9 +254,10 @@ class _Walker:
         self._known: dict[tuple[str, float, float], _Propagator] = {}
 
     def _case(self, effort: float) -> _Case:
-        if self.active >= effort:
-            return "rest"
-        return "hold" if 1.0 - self.fatigued > effort else "spent"  # M_R > T - M_A, as M_A + M_F + M_R = 1
+        return "rest" if self.active >= effort else self._loaded(effort)
+
+    def _loaded(self, effort: float) -> _Case:
+        return "hold" if self.fatigued < 1.0 - effort else "spent"  # M_R > T - M_A, as M_A + M_F + M_R = 1
 
     def walk(self, began: float, duration: float, effort: float) -> None:
         """Carry the state over one piece."""
@@ -276,7 +277,8 @@ class _Walker:
                 self.active, self.fatigued
             )
             left -= crossed
-            case = self._next(case, effort)
+            # by the case left, not by the state, which stands on the border to rounding
+            case = self._loaded(effort) if case == "rest" else "spent" if case == "hold" else "hold"
 
     def _crossing(self, case: _Case, effort: float, left: float, active: float, fatigued: float) -> float | None:
         """Time to the end of the present case [s], None when it lasts; end state of the piece given."""
@@ -284,8 +286,10 @@ class _Walker:
         if case == "rest":
             if effort == 0.0 or active >= effort:
                 return None
-            level = muscle.drive * effort / (muscle.drive + muscle.fatigue)
-            return math.log((self.active - level) / (effort - level)) / (muscle.drive + muscle.fatigue)
+            rate = muscle.drive + muscle.fatigue
+            above = self.active - muscle.drive * effort / rate
+            # log of above/(effort - level), apart so that a tiny effort does not overflow; the end lies beyond
+            return min(left, (math.log(above) - math.log(effort) - math.log(muscle.fatigue / rate)) / rate)
         limit = 1.0 - effort
         if (fatigued < limit) == (case == "hold"):
             return None
@@ -293,11 +297,6 @@ class _Walker:
         def excess(time: float) -> float:
             return _propagator(muscle, case, effort, time).move(self.active, self.fatigued)[1] - limit
 
-        if excess(0.0) * excess(left) >= 0.0:  # just crossed: the start is past the limit by rounding only
+        if excess(0.0) * excess(left) >= 0.0:  # the limit only touched, to rounding
             return None
         return float(brentq(excess, 0.0, left, xtol=1e-9))
-
-    def _next(self, case: _Case, effort: float) -> _Case:
-        if case == "rest":
-            return "hold" if 1.0 - self.fatigued > effort else "spent"
-        return "spent" if case == "hold" else "hold"

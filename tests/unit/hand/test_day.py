@@ -1,0 +1,152 @@
+import numpy as np
+import pytest
+
+from clutchwright.errors import InputError, ModelRangeError
+from clutchwright.hand.acceptable import acceptable_effort, greatest_duty
+from clutchwright.hand.day import MODEL_DISAGREEMENT, effort_for, ride_day, ride_fatigue, riding_time
+from clutchwright.hand.riding import RIDINGS, Riding, own_riding, riding_by_key
+from clutchwright.hand.strain import intensity_multiplier
+
+TOWN = RIDINGS["town"]
+HOUR = 3600.0
+
+
+def test_only_the_urban_cycle_is_not_an_assumption():
+    assert {key for key, riding in RIDINGS.items() if not riding.assumed} == {"town", "town_neutral", "town_held"}
+    assert all(RIDINGS[key].basis == "derived" for key in ("town", "town_neutral", "town_held"))
+
+
+def test_own_riding_counts():
+    riding = own_riding(120.0, 3.0)
+    assert riding.duty == pytest.approx(0.1)
+    assert not riding.assumed
+
+
+@pytest.mark.parametrize(
+    ("pulls", "hold", "message"),
+    [
+        (0.0, 2.0, "pulls an hour"),
+        (60.0, 0.0, "hold time"),
+        (60.0, float("nan"), "hold time"),
+        (600.0, 7.0, "leave 6 s"),
+    ],
+)
+def test_impossible_riding_is_refused(pulls, hold, message):
+    with pytest.raises(InputError, match=message):
+        own_riding(pulls, hold)
+
+
+def test_an_unknown_riding_names_the_known():
+    with pytest.raises(InputError, match="known: town, town_neutral"):
+        riding_by_key("moon")
+
+
+def test_duty_and_effort_outside_the_model_are_refused():
+    with pytest.raises(ModelRangeError, match="duty cycle = 1e-06"):
+        acceptable_effort(1e-6)
+    with pytest.raises(ModelRangeError, match=r"effort share = 1\.2"):
+        greatest_duty(1.2)
+    with pytest.raises(ModelRangeError, match=r"effort share = 1\.2"):
+        intensity_multiplier(1.2)
+
+
+def test_no_effort_is_acceptable_all_the_time():
+    assert greatest_duty(0.0) == 1.0
+
+
+def test_the_effort_acceptable_all_day_lasts_eight_hours():
+    effort = float(acceptable_effort(TOWN.duty))
+    assert riding_time(effort, TOWN).p50 == pytest.approx(8 * HOUR, rel=1e-3)
+    assert riding_time(0.9 * effort, TOWN).p50 == 8 * HOUR
+
+
+def test_half_the_duty_gives_twice_the_time():
+    whole, half = (riding_time(0.6, own_riding(pulls, 3.0), 0.1) for pulls in (200.0, 100.0))
+    assert half.p50 == pytest.approx(2 * whole.p50)
+    assert half.p10 == pytest.approx(2 * whole.p10)
+
+
+def test_the_ten_per_cent_value_carries_at_least_the_disagreement_of_models():
+    time = riding_time(0.5, TOWN)
+    assert time.p10 < time.p50 / MODEL_DISAGREEMENT**0.5
+    assert riding_time(0.5, TOWN, 0.2).p10 < time.p10
+    assert riding_time(0.5, TOWN, 0.2).p50 == time.p50
+
+
+def test_more_than_the_hand_can_do_gives_no_time():
+    for effort in (1.0, 1.5):
+        time = riding_time(effort, TOWN, 0.1)
+        assert (time.p50, time.p10) == (0.0, 0.0)
+
+
+def test_one_pull_too_long_gives_no_time():
+    once = Riding("own", 1.0 / HOUR, 300.0, "own count", "measured")
+    assert riding_time(0.5, once).p50 == 0.0
+    assert riding_time(0.2, once).p50 > 0.0
+
+
+def test_arrays_of_efforts_give_what_floats_give():
+    efforts = np.linspace(0.05, 1.2, 24)
+    times = riding_time(efforts, TOWN, 0.15)
+    singles = [riding_time(float(effort), TOWN, 0.15) for effort in efforts]
+    assert times.p50.tolist() == [time.p50 for time in singles]
+    assert times.p10.tolist() == [time.p10 for time in singles]
+
+
+@pytest.mark.parametrize("key", RIDINGS)
+@pytest.mark.parametrize("hours", [0.5, 4.0, 8.0])
+def test_the_target_effort_lasts_as_long_as_wanted_and_no_greater_one_does(key, hours):
+    riding = RIDINGS[key]
+    median, nine_in_ten = effort_for(hours * HOUR, riding, 0.1)
+    assert 0.0 < nine_in_ten < median < 1.0
+    assert riding_time(median, riding, 0.1).p50 >= hours * HOUR
+    assert riding_time(nine_in_ten, riding, 0.1).p10 >= hours * HOUR
+    assert riding_time(median + 1e-6, riding, 0.1).p50 < hours * HOUR
+    assert riding_time(nine_in_ten + 1e-6, riding, 0.1).p10 < hours * HOUR
+
+
+def test_a_lever_hardly_let_go_has_no_acceptable_effort_for_nine_in_ten():
+    always = own_riding(60.0, 59.0)
+    assert effort_for(8 * HOUR, always) == (pytest.approx(0.004, abs=0.001), 0.0)
+
+
+@pytest.mark.parametrize("hours", [0.0, 8.1, float("nan")])
+def test_times_outside_the_day_are_refused(hours):
+    with pytest.raises(InputError, match="up to 8 h"):
+        effort_for(hours * HOUR, TOWN)
+
+
+def test_fatigue_of_a_ride_ends_after_its_pulls():
+    trace = ride_fatigue(0.3, TOWN, HOUR)
+    assert len(trace.time) == 2 * int(HOUR * TOWN.rate) + 1
+    assert trace.remaining[0] == 1.0
+    assert 0.0 < trace.fatigued[-1] < 0.2
+
+
+def test_a_day_puts_all_opinions_side_by_side():
+    day = ride_day(peak=0.4, hold=0.3, riding=TOWN, time=4 * HOUR, spread=0.2)
+    assert day.tires
+    assert day.duty == TOWN.duty
+    shortest, middle, longest = day.holding_times
+    assert shortest < middle < longest
+    assert day.failed_at == np.inf
+    assert day.strain_index is not None
+
+
+def test_a_pull_beyond_the_hand_has_no_strain_index_and_no_holding_time():
+    day = ride_day(peak=1.3, hold=1.1, riding=TOWN, time=HOUR)
+    assert day.strain_index is None
+    assert day.holding_times == (0.0, 0.0, 0.0)
+    assert day.failed_at == 0.0
+    assert day.time.p50 == 0.0
+
+
+def test_a_lever_that_holds_itself_tires_nobody_while_held():
+    day = ride_day(peak=0.3, hold=0.0, riding=TOWN, time=HOUR)
+    assert day.holding_times == (np.inf, np.inf, np.inf)
+    assert day.remaining_capacity == 1.0
+
+
+def test_second_opinions_use_at_least_the_least_activity():
+    """ACGIH 2018 at level 1, found: the limit is 5.04."""
+    assert ride_day(peak=0.504, hold=0.3, riding=TOWN, time=HOUR).peak_force_index == pytest.approx(1.0)
