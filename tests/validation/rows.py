@@ -141,19 +141,19 @@ def physics_formulas() -> dict[str, str]:
     """Every public function, method and property of the physics that gives a number: dotted name to docstring."""
     found = {}
     for path in sorted(Path(clutchwright.physics.__path__[0]).glob("*.py")):
-        name = path.stem if path.stem != "__init__" else ""
-        for node in ast.parse(path.read_text("utf-8")).body if name else ():
-            members = node.body if isinstance(node, ast.ClassDef) else [node]
-            prefix = f"{node.name}." if isinstance(node, ast.ClassDef) else ""
-            for member in members:
-                if isinstance(member, ast.FunctionDef) and not f"{prefix}{member.name}".startswith("_"):
-                    if not member.name.startswith("_") and _gives_number(member):
-                        found[f"clutchwright.physics.{name}.{prefix}{member.name}"] = ast.get_docstring(member) or ""
+        for node in ast.parse(path.read_text("utf-8")).body:
+            inside = isinstance(node, ast.ClassDef)
+            for function in node.body if inside else [node]:
+                if _is_formula(function) and not node.name.startswith("_"):
+                    name = f"{node.name}.{function.name}" if inside else function.name
+                    found[f"clutchwright.physics.{path.stem}.{name}"] = ast.get_docstring(function) or ""
     return found
 
 
-def _gives_number(node: ast.FunctionDef) -> bool:
-    return node.returns is not None and ast.unparse(node.returns) in ("Number", "Array", "float")
+def _is_formula(node: ast.AST) -> bool:
+    if not isinstance(node, ast.FunctionDef) or node.name.startswith("_") or node.returns is None:
+        return False
+    return ast.unparse(node.returns) in ("Number", "Array", "float")
 
 
 def _collected(name: str) -> list[object]:
