@@ -6,10 +6,9 @@ from collections.abc import Sequence
 
 from clutchwright.bike import Bike
 from clutchwright.changes.change import Step
-from clutchwright.changes.limits import require_within_limits
+from clutchwright.changes.limits import require_return, require_within_limits
 from clutchwright.changes.registry import find
 from clutchwright.errors import Refusal
-from clutchwright.physics.lift import require_back_drive
 
 
 def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
@@ -36,7 +35,7 @@ def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
     InputError
         For an unknown kind, or an unknown, missing or wrong value.
     """
-    require_back_drive(bike.lift)
+    require_return(bike)
     for step in steps:
         change = find(step.kind)
         try:

@@ -1,7 +1,8 @@
 """What no change may do, whatever its kind: each limit gives what is left and says it in one line.
 
 A bike that breaches a limit already, unchanged, is a matter for its checks; a change is refused where it makes a
-breach, or makes one worse. All limits are judged on the nominal bike; where numbers are samples, on the median of what is left.
+breach, or makes one worse. All limits are judged on the nominal bike; where numbers are samples, on the median of what
+is left.
 """
 
 from __future__ import annotations
@@ -23,8 +24,8 @@ from clutchwright.physics.plate_tilt import centroid, patterns, places
 from clutchwright.physics.springs import CoilSet
 from clutchwright.quantity import Array, Number
 
-# Own judgement, no source: one of six springs may be softer by the trade's 10 % tolerance (0.1/5.9). Off centre by e, the
-# load varies by 2 e/R round the circle.
+# Own judgement, no source: one of six springs may be softer by the trade's tolerance of 10 % (0.1/5.9). Off centre by
+# e, the load varies by 2 e/R round the circle.
 CENTRE_SHARE = 0.02
 # Own judgement, no source: static unbalance of the empty bosses, in springs at their circle.
 EMPTY_UNBALANCE = 0.05
@@ -204,6 +205,17 @@ LIMITS: tuple[Callable[[Bike], Margin | None], ...] = (
     assist_spring_taut,
     arm_returns,
 )
+
+
+def require_return(bike: Bike) -> None:
+    """Refuse a lift that does not run back by itself, whatever is changed: friction takes all of the springs' moment."""
+    share = typical(bike.lift.friction(RETURN))
+    if not share < 1.0:
+        message = (
+            f"the lift's friction takes {share:.0%} of the returning moment (below 100% needed), so the clutch would "
+            "stay out; give it a steeper lead or less friction"
+        )
+        raise Refusal(message)
 
 
 def require_within_limits(before: Bike, after: Bike) -> None:
