@@ -94,9 +94,10 @@ def new(
     bike: Annotated[Path, typer.Argument(help="Bike file to write; it must not exist yet.", show_default=False)],
 ) -> None:
     """Ask for the values in the order one would measure them, and write a bike file."""
-    from clutchwright.report.ask import ask_for_bike
+    from clutchwright.bikefile import interview, loads
+    from clutchwright.report.ask import ask
 
-    ask_for_bike(bike, _console())
+    ask(bike, interview, lambda text: loads(text, str(bike)), _console())
 
 
 @app.command()

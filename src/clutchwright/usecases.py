@@ -129,10 +129,17 @@ def write_whole(path: Path, content: bytes) -> None:
         raise InputError("output", str(path), f"cannot be written: {error.strerror or error}") from error
 
 
-def write_new(path: Path, content: bytes) -> None:
-    """Write a file that must not be there yet [path, bytes]; raises `InputError` when it is."""
+def require_new(path: Path) -> None:
+    """Raise `InputError` when a file to be made is there already, or its folder is not."""
     if path.exists():
         raise InputError("output", str(path), "exists already and is left alone; choose another name")
+    if not path.absolute().parent.is_dir():
+        raise InputError("output", str(path), "lies in a folder that does not exist; make it, or choose another")
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that must not be there yet [path, bytes]; raises `InputError` when it is."""
+    require_new(path)
     write_whole(path, content)
 
 
