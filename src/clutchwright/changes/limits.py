@@ -208,7 +208,7 @@ LIMITS: tuple[Callable[[Bike], Margin | None], ...] = (
 
 
 def require_return(bike: Bike) -> None:
-    """Refuse a lift that does not run back by itself, whatever is changed: friction takes all of the springs' moment."""
+    """Refuse a lift that does not run back by itself, whatever is changed: friction takes all the returning moment."""
     share = typical(bike.lift.friction(RETURN))
     if not share < 1.0:
         message = (
