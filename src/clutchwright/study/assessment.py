@@ -9,15 +9,15 @@ import numpy as np
 
 from clutchwright.assess.budgets import Item, Place, force_budget, force_places, travel_budget
 from clutchwright.assess.checks import Check, run_checks
-from clutchwright.assess.figures import FIGURES, measure
-from clutchwright.assess.gaps import measured_gaps
+from clutchwright.assess.figures import measure
 from clutchwright.assess.verdict import RULES, Verdict, judge, warnings
 from clutchwright.bike import Bike
 from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import Response, respond
 from clutchwright.changes import Step, apply
 from clutchwright.quantity import Array
-from clutchwright.study.tolerance import Sample, first_order, one_at_a_time
+from clutchwright.study.outcomes import outcomes
+from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +146,7 @@ def assess(measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample 
     figures = {key: float(value) for key, value in measure(bike, response).items()}
     checks = run_checks(bike, response)
     contributions = _contributions(measured, changes)
-    u = {key: float(np.sqrt(sum(part**2 for part in parts.values()))) for key, parts in contributions.items()}
+    u = {key: combined(parts) for key, parts in contributions.items()}
     deciding = min(RULES, key=lambda rule: _distance(figures[rule.key] - rule.limit, u[rule.key])).key
     reachable = not np.isnan(figures["release_travel_mm"])
     return Assessment(
@@ -177,15 +177,10 @@ def _distance(margin: float, u: float) -> float:
 
 def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str, dict[str, float]]:
     """Signed first-order contribution of each uncertain quantity to each figure, by figure key, then quantity key."""
-    moved = _figures_of(measured, changes, one_at_a_time(measured.quantities))
-    return {figure.key: first_order(measured.quantities, moved[figure.key]) for figure in FIGURES}
-
-
-def _figures_of(measured: MeasuredBike, changes: Sequence[Step], values: Mapping[str, Array]) -> dict[str, Array]:
-    count = max((len(column) for column in values.values()), default=0)
-    bike = apply(assemble(measured, values), changes)
-    found = measure(bike, respond(bike))
-    return {key: np.broadcast_to(np.asarray(value), (count,)) for key, value in found.items()}
+    moved = outcomes(
+        measured, changes, one_at_a_time(measured.quantities), size=2 * len(uncertain(measured.quantities))
+    )
+    return {key: first_order(measured.quantities, figure) for key, figure in moved.figures.items()}
 
 
 def _assumed(measured: MeasuredBike, contributions: Mapping[str, float]) -> tuple[Assumption, ...]:
@@ -199,28 +194,23 @@ def _assumed(measured: MeasuredBike, contributions: Mapping[str, float]) -> tupl
 
 
 def _sampled(measured: MeasuredBike, changes: Sequence[Step], sample: Sample) -> Sampled:
-    samples = sample.size
-    bike = apply(assemble(measured, sample.values), changes)
-    response = respond(bike)
-    found = {key: np.broadcast_to(np.asarray(value), (samples,)) for key, value in measure(bike, response).items()}
-    gaps = measured_gaps(bike, full_lift=response.lift[..., -1:], full_angle=response.full_angle)
-    touching = np.zeros((samples, 1), dtype=bool)
-    for gap in gaps.values():
-        touching = touching | (np.asarray(gap) < 0.0)
-    quantiles = {key: np.nanquantile(value, (0.05, 0.5, 0.95)) for key, value in found.items()}
-    # `not >=` counts a margin that could not be worked out as a failure
+    found = outcomes(measured, changes, sample.values, size=sample.size)
+    quantiles = {key: _quantiles(value) for key, value in found.figures.items()}
     return Sampled(
-        samples=samples,
+        samples=sample.size,
         seed=sample.seed,
-        p05={key: float(value[0]) for key, value in quantiles.items()},
-        p50={key: float(value[1]) for key, value in quantiles.items()},
-        p95={key: float(value[2]) for key, value in quantiles.items()},
-        probability={
-            "slips": float(np.mean(~(found["slip_margin_hot"] >= 1.0))),
-            "does_not_release": float(np.mean(~(found["release_margin_mm"] >= 0.0))),
-            "touches": float(np.mean(touching)),
-        },
+        p05={key: value[0] for key, value in quantiles.items()},
+        p50={key: value[1] for key, value in quantiles.items()},
+        p95={key: value[2] for key, value in quantiles.items()},
+        probability={event: float(np.mean(happens)) for event, happens in found.events.items()},
     )
+
+
+def _quantiles(values: Array) -> tuple[float, float, float]:
+    """The 5, 50 and 95 % quantiles of the bikes that have such a figure; NaN where none has."""
+    known = values[~np.isnan(values)]
+    low, middle, high = np.quantile(known, (0.05, 0.5, 0.95)).tolist() if known.size else [np.nan] * 3
+    return low, middle, high
 
 
 def _curve(bike: Bike, response: Response) -> Curve:

@@ -1,4 +1,10 @@
-"""Many possible bikes at once: every uncertain quantity drawn from its distribution, or moved by itself."""
+"""Many possible bikes at once: every uncertain quantity drawn from its distribution, or moved by itself.
+
+Quantities are independent of each other but for those of one lot. All faces of a pack have one friction, and all
+springs of a set one rate, since each of these is one quantity. Springs measured one by one are one lot as well: they
+were held against the same scale and the same calliper, so that their errors go together. That is the careful way to
+take them, since independent errors of six springs would largely cancel in the clamp.
+"""
 
 from __future__ import annotations
 
@@ -18,30 +24,81 @@ def draw(quantity: Quantity, key: str, scores: Array) -> Array:
     quantity : Quantity
         Value and standard uncertainty [unit of the key].
     key : str
-        Key of the quantity; its unit tells angles from lengths.
+        Key of the quantity; its unit tells angles, which may be below 0, from all others, which may not.
     scores : Array
         Standard normal scores [-].
 
     Returns
     -------
     Array
-        Values [unit of the key], same shape: normal for angles and for values not above 0, else lognormal with the
-        same mean and standard deviation, which never goes below 0 and is all but normal where u is small.
+        Values [unit of the key], same shape, rising with the scores.
 
-    References
-    ----------
-    Mean and standard deviation of the lognormal distribution, textbook; choice of distributions, own judgement
-    (JCGM 101:2008, 6.4, asks for one that fits what is known).
+    Notes
+    -----
+    Own judgement (JCGM 101:2008, 6.4, asks for a distribution that fits what is known). Normal for angles and values
+    below 0. Lognormal with the same mean and standard deviation for values above 0: never below 0, all but normal
+    where u is small, and its reciprocal has a mean, which that of a normal distribution cut off at 0 has not; lengths
+    stand below the line of many ratios. For a value of 0 the upper half of a normal distribution: friction that was
+    taken as none can only be more.
     """
-    if quantity.value <= 0.0 or unit_of(key) == "°":
+    if quantity.value < 0.0 or unit_of(key) == "°":
         return quantity.value + quantity.u * scores
+    if quantity.value == 0.0:
+        return quantity.u * _half_normal(scores)
     spread = np.sqrt(np.log1p((quantity.u / quantity.value) ** 2))
     return quantity.value * np.exp(spread * scores - 0.5 * spread**2)
 
 
+def _half_normal(scores: Array) -> Array:
+    """Half-normal scores at the same probability: with that of the tail beyond, so that great scores keep digits."""
+    from scipy.special import ndtr, ndtri
+
+    return np.asarray(-ndtri(0.5 * ndtr(-scores)))
+
+
+def lot(key: str) -> str:
+    """Name under which a quantity is drawn: that of the whole set for springs measured one by one.
+
+    Parameters
+    ----------
+    key : str
+        Such as ``springs.each.3.rate_N_per_mm``.
+
+    Returns
+    -------
+    str
+        Such as ``springs.rate_N_per_mm``; most keys stand for themselves.
+    """
+    section, each, rest = key.partition(".each.")
+    return f"{section}.{rest.partition('.')[2]}" if each else key
+
+
 def uncertain(quantities: Mapping[str, Quantity]) -> tuple[str, ...]:
-    """Keys whose standard uncertainty is above 0, in the file's order."""
-    return tuple(key for key, quantity in quantities.items() if quantity.u > 0.0)
+    """Names of the lots whose standard uncertainty is above 0, in the file's order."""
+    return tuple(dict.fromkeys(lot(key) for key, quantity in quantities.items() if quantity.u > 0.0))
+
+
+def values_at(quantities: Mapping[str, Quantity], scores: Array) -> dict[str, Array]:
+    """Values of all uncertain quantities for standard normal scores.
+
+    Parameters
+    ----------
+    quantities : mapping of str to Quantity
+        All quantities of a bike.
+    scores : Array
+        Standard normal scores [-], shape (size, n): a column for each name of `uncertain`.
+
+    Returns
+    -------
+    dict of str to Array
+        Values by key [unit of the key], each of shape (size, 1).
+    """
+    columns = dict(zip(uncertain(quantities), scores.T, strict=True))
+    return {
+        key: draw(quantity, key, columns[lot(key)][:, np.newaxis])
+        for key, quantity in quantities.items()
+        if quantity.u > 0.0
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +110,39 @@ class Sample:
     values: dict[str, Array]
 
 
+def normal_scores(size: int, count: int, rng: np.random.Generator) -> Array:
+    """Scrambled Sobol points as standard normal scores.
+
+    Parameters
+    ----------
+    size : int
+        How many points [-]; the first of as many as the next power of 2, which alone are in full balance.
+    count : int
+        Scores of each point [-].
+    rng : numpy.random.Generator
+        Source of randomness.
+
+    Returns
+    -------
+    Array
+        Scores [-], shape (size, count).
+
+    References
+    ----------
+    Owen, Scrambling Sobol' and Niederreiter-Xing points, Journal of Complexity 14 (1998) 466; points by scipy, after
+    Joe and Kuo, SIAM J. Sci. Comput. 30 (2008) 2635.
+    """
+    from scipy.special import ndtri
+    from scipy.stats import qmc
+
+    if count == 0:
+        return np.empty((size, 0))
+    points = qmc.Sobol(count, bits=64, rng=rng).random_base2(max(size - 1, 0).bit_length())
+    return np.asarray(ndtri(points[:size]))
+
+
 def random_values(quantities: Mapping[str, Quantity], size: int, rng: np.random.Generator) -> dict[str, Array]:
-    """Latin hypercube sample of all uncertain quantities.
+    """Possible values of all uncertain quantities, spread evenly by scrambled Sobol points.
 
     Parameters
     ----------
@@ -69,23 +157,12 @@ def random_values(quantities: Mapping[str, Quantity], size: int, rng: np.random.
     -------
     dict of str to Array
         Values by key [unit of the key], each of shape (size, 1).
-
-    References
-    ----------
-    McKay, Beckman and Conover, A comparison of three methods for selecting values of input variables, Technometrics 21
-    (1979) 239.
     """
-    from scipy.special import ndtri
-
-    def scores() -> Array:
-        places = (rng.permutation(size) + rng.uniform(size=size)) / size
-        return np.asarray(ndtri(places))[:, np.newaxis]
-
-    return {key: draw(quantities[key], key, scores()) for key in uncertain(quantities)}
+    return values_at(quantities, normal_scores(size, len(uncertain(quantities)), rng))
 
 
 def one_at_a_time(quantities: Mapping[str, Quantity]) -> dict[str, Array]:
-    """Every uncertain quantity moved up, then down, by one standard uncertainty, all others left as they are.
+    """Every lot moved up, then down, by one standard uncertainty, all others left as they are.
 
     Parameters
     ----------
@@ -95,21 +172,20 @@ def one_at_a_time(quantities: Mapping[str, Quantity]) -> dict[str, Array]:
     Returns
     -------
     dict of str to Array
-        Values by key [unit of the key], each of shape (2 n, 1), n the number of uncertain quantities: rows 2 i and
+        Values by key [unit of the key], each of shape (2 n, 1), n the number of names of `uncertain`: rows 2 i and
         2 i + 1 move the i-th of them.
     """
-    keys = uncertain(quantities)
-    values = {}
-    for place, key in enumerate(keys):
-        column = np.full((2 * len(keys), 1), quantities[key].value)
-        up_down = np.array([[1.0], [-1.0]])
-        column[2 * place : 2 * place + 2] = draw(quantities[key], key, up_down)
-        values[key] = column
-    return values
+    names = uncertain(quantities)
+    scores = np.zeros((2 * len(names), len(names)))
+    for place in range(len(names)):
+        scores[2 * place : 2 * place + 2, place] = 1.0, -1.0
+    moved = values_at(quantities, scores)
+    still = {key: scores[:, names.index(lot(key)), np.newaxis] == 0.0 for key in moved}
+    return {key: np.where(still[key], quantities[key].value, column) for key, column in moved.items()}
 
 
 def first_order(quantities: Mapping[str, Quantity], moved: Array) -> dict[str, float]:
-    """Half the change of a figure when each quantity is moved by one standard uncertainty up and down.
+    """Half the change of a figure when each lot is moved by one standard uncertainty up and down.
 
     Parameters
     ----------
@@ -121,11 +197,17 @@ def first_order(quantities: Mapping[str, Quantity], moved: Array) -> dict[str, f
     Returns
     -------
     dict of str to float
-        Signed contribution by key, in the figure's unit; their root sum of squares is the standard uncertainty.
+        Signed contribution by name of `uncertain`, in the figure's unit; see `combined` for their sum.
 
     References
     ----------
-    JCGM 100:2008 (GUM), 5.1.2 eq. (10) for uncorrelated inputs, with the numerical slopes of 5.1.3 note 2.
+    JCGM 100:2008 (GUM), 5.1.2 eq. (10) for uncorrelated inputs, with the numerical slopes of 5.1.3 note 2; within a
+    lot the errors go together, 5.2.2 note 1.
     """
     halves = 0.5 * (moved[0::2] - moved[1::2])
     return dict(zip(uncertain(quantities), halves.tolist(), strict=True))
+
+
+def combined(contributions: Mapping[str, float]) -> float:
+    """Standard uncertainty from the signed contributions of independent lots, in their unit: root sum of squares."""
+    return float(np.sqrt(sum(part**2 for part in contributions.values())))

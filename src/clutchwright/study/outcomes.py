@@ -1,0 +1,122 @@
+"""What many possible bikes come to, all with the same changes: their figures, and which of them go wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from clutchwright.assess.figures import FIGURES, measure
+from clutchwright.assess.gaps import measured_gaps
+from clutchwright.assess.verdict import RULES
+from clutchwright.bike import Bike
+from clutchwright.bikefile import MeasuredBike, assemble
+from clutchwright.chain import respond
+from clutchwright.changes import Step, apply
+from clutchwright.quantity import Array
+
+Flags = NDArray[np.bool_]
+
+# Possible bikes worked out at a time. Measured: with 4,096 the arrays leave the cache and it takes twice as long.
+BLOCK = 1024
+
+_LIMITS = {rule.key: rule.limit for rule in RULES}
+
+
+@dataclass(frozen=True, slots=True)
+class Outcomes:
+    """What possible bikes come to.
+
+    Parameters
+    ----------
+    figures : dict of str to Array
+        Values by key of ``FIGURES``, in the unit of the key, shape (size,).
+    gaps : dict of str to Array
+        Measured gaps by name [mm], shape (size,); see `measured_gaps`.
+    """
+
+    figures: dict[str, Array]
+    gaps: dict[str, Array]
+
+    @property
+    def margins(self) -> dict[str, Array]:
+        """What is left before each thing goes wrong, shape (size,): slip margin over its limit [-], the others [mm]."""
+        return {
+            "slips": self.figures["slip_margin_hot"] - _LIMITS["slip_margin_hot"],
+            "does_not_release": self.figures["release_margin_mm"] - _LIMITS["release_margin_mm"],
+            **self.gaps,
+        }
+
+    @property
+    def events(self) -> dict[str, Flags]:
+        """Whether each bike slips (worn and hot, full torque), does not release, touches (any measured gap)."""
+        # `not >=` counts a margin that could not be worked out as a failure
+        fails = {name: ~(margin >= 0.0) for name, margin in self.margins.items()}
+        slips, does_not_release, *touching = fails.values()
+        touches = np.logical_or.reduce([np.zeros_like(slips), *touching])
+        return {"slips": slips, "does_not_release": does_not_release, "touches": touches}
+
+
+def outcomes(measured: MeasuredBike, steps: Sequence[Step], values: Mapping[str, Array], *, size: int) -> Outcomes:
+    """Work out possible bikes.
+
+    Parameters
+    ----------
+    measured : MeasuredBike
+        The bike as filed.
+    steps : sequence of Step
+        Changes made to each of them, in order.
+    values : mapping of str to Array
+        Values by key [unit of the key], each of shape (size, 1); other quantities are as filed.
+    size : int
+        How many [-].
+
+    Returns
+    -------
+    Outcomes
+        In the order of the values.
+
+    Raises
+    ------
+    Refusal
+        Where a change cannot be done.
+    """
+    bike = apply(assemble(measured, values), steps)
+    blocks = [
+        _block(_rows(bike, slice(start, start + BLOCK)), min(BLOCK, size - start)) for start in range(0, size, BLOCK)
+    ]
+    if not blocks:
+        return Outcomes({figure.key: np.empty(0) for figure in FIGURES}, {})
+    return Outcomes(
+        {key: np.concatenate([block.figures[key] for block in blocks]) for key in blocks[0].figures},
+        {key: np.concatenate([block.gaps[key] for block in blocks]) for key in blocks[0].gaps},
+    )
+
+
+def _block(bike: Bike, size: int) -> Outcomes:
+    response = respond(bike)
+    gaps = measured_gaps(bike, full_lift=response.lift[..., -1:], full_angle=response.full_angle)
+
+    def column(value: Any) -> Array:
+        return np.broadcast_to(np.asarray(value, dtype=np.float64), (size,))
+
+    return Outcomes(
+        {key: column(value) for key, value in measure(bike, response).items()},
+        {key: column(np.atleast_1d(gap)[..., 0] * 1e3) for key, gap in gaps.items()},
+    )
+
+
+def _rows(part: Any, rows: slice) -> Any:
+    """The same bike, or part of it, with some of its samples only."""
+    if isinstance(part, np.ndarray):
+        return part[rows] if part.ndim and len(part) > 1 else part
+    if isinstance(part, tuple):
+        return tuple(_rows(item, rows) for item in part)
+    if is_dataclass(part) and not isinstance(part, type):
+        whole = {field.name: getattr(part, field.name) for field in fields(part)}
+        taken = {name: _rows(value, rows) for name, value in whole.items()}
+        return replace(part, **{name: value for name, value in taken.items() if value is not whole[name]})
+    return part
