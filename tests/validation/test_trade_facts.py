@@ -37,7 +37,7 @@ def capacity(bike: Bike) -> float:
 def test_two_of_six_equal_springs_out_take_a_third_of_pull_and_capacity():
     """Common practice, no source. The cable's drag of 1 N stays, so the pull falls by a little less than a third."""
     bike = usual_bike()
-    four = changed(bike, "springs-fewer:left_out=0+3")
+    four = changed(bike, "springs-fewer:left_out=1+4")
     assert less(capacity(bike), capacity(four)) == pytest.approx(1 / 3, rel=1e-12)
     assert less(*at_release(bike, four)) == pytest.approx(1 / 3, abs=POINT / 2)
 

@@ -38,7 +38,7 @@ class Parameter:
     default : float | tuple of int | None
         What counts when it is not given; None when it must be given.
     form : str
-        ``number``, ``whole`` number, or ``positions``: whole numbers joined by + (in TOML, an array).
+        ``number``, ``whole`` number, or ``positions``: whole numbers from 1 joined by + (in TOML, an array).
     """
 
     name: str
@@ -156,13 +156,18 @@ class Change:
         return InputError(f"{self.kind}: {name}", value, allowed, source)
 
     def values(self, given: Mapping[str, Any]) -> dict[str, Any]:
-        """All values by bare name, in SI, defaults filled in, from those given; raises InputError like `check`."""
+        """All values by bare name, as the core counts them: in SI, positions from 0, defaults filled in.
+
+        From those given; raises InputError like `check`.
+        """
         checked = self.check(given)
-        found = {}
+        found: dict[str, Any] = {}
         for parameter in self.parameters:
             value = checked.get(parameter.name, parameter.default)
-            factor = si_factor(parameter.name)
-            found[bare_name(parameter.name)] = value * factor if isinstance(value, float) else value
+            if isinstance(value, tuple):
+                found[bare_name(parameter.name)] = tuple(position - 1 for position in value)
+            else:
+                found[bare_name(parameter.name)] = None if value is None else value * si_factor(parameter.name)
         return found
 
 

@@ -7,7 +7,7 @@ is left.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -112,12 +112,16 @@ def _unbalance_message(springs: CoilSet, empty: list[int], unbalance: float) -> 
     if springs.mass is not None:
         weighed = f", {typical(springs.mass * springs.circle_radius) * unbalance * 1e6:.0f} g mm"
     good = [found for found in patterns(springs.bosses, len(empty)) if found.unbalance <= EMPTY_UNBALANCE]
-    listed = ", ".join("+".join(map(str, found.left_out)) for found in good)
+    listed = ", ".join(_counted_from_one(found.left_out) for found in good)
     advice = f"in balance are {listed} and these turned round" if good else f"no {len(empty)} of them balance"
     return (
-        f"empty bosses {'+'.join(map(str, empty))} of {springs.bosses} leave an unbalance of {unbalance:.2f} springs "
+        f"empty bosses {_counted_from_one(empty)} of {springs.bosses} leave an unbalance of {unbalance:.2f} springs "
         f"at their circle{weighed} (at most {EMPTY_UNBALANCE}); {advice}"
     )
+
+
+def _counted_from_one(positions: Iterable[int]) -> str:
+    return "+".join(str(position + 1) for position in positions)
 
 
 def thread_left(bike: Bike) -> Margin | None:

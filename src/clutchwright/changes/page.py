@@ -16,10 +16,10 @@ for each change, or in a TOML file as
     [[change]]
     kind = "washers"
     thickness_mm = 1
-    positions = [0, 3]
+    positions = [1, 4]
 
-On the command line, positions are joined by +: `--with washers:thickness_mm=1,positions=0+3`. Positions are the spring
-bosses, counted round the circle from 0. Changes are made in the order given. After each, the free play at the finger is
+On the command line, positions are joined by +: `--with washers:thickness_mm=1,positions=1+4`. Positions are the spring
+bosses, counted round the circle from 1. Changes are made in the order given. After each, the free play at the finger is
 set to what it was, unless the change says otherwise.
 
 Prices are in units of money and, like the hours, rough assumptions without a source.

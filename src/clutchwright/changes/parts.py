@@ -39,7 +39,8 @@ def require_fitted(springs: CoilSet, positions: tuple[int, ...]) -> None:
     fitted = sorted(spring.position for spring in springs.springs)
     for position in positions:
         if position not in fitted:
-            message = f"no spring on position {position}; there is one on {', '.join(map(str, fitted))}"
+            there = ", ".join(str(place + 1) for place in fitted)
+            message = f"no spring on position {position + 1}; there is one on {there}"
             raise Refusal(message)
 
 

@@ -19,7 +19,7 @@ def parse(text: str) -> Step:
     Parameters
     ----------
     text : str
-        ``kind`` or ``kind:name=value,name=value``; positions are joined by +: ``springs-fewer:left_out=0+3``.
+        ``kind`` or ``kind:name=value,name=value``; positions are joined by +: ``springs-fewer:left_out=1+4``.
 
     Returns
     -------
@@ -36,7 +36,7 @@ def parse(text: str) -> Step:
     for item in rest.split(",") if colon else ():
         name, equals, value = (part.strip() for part in item.partition("="))
         if not (name and equals and value):
-            raise InputError(kind, item, "write kind:name=value,name=value, positions as 0+3", OPTION)
+            raise InputError(kind, item, "write kind:name=value,name=value, positions as 1+4", OPTION)
         if name in given:
             raise InputError(name, value, "given twice; give it once", OPTION)
         given[name] = _value(value)

@@ -20,8 +20,8 @@ ONE_OF_EACH = (
     "reach-screw:rest_span_mm=74",
     "inline-unit:ratio=1.1",
     "arm-length:length_mm=33",
-    "springs-softer:rate_share=0.9,positions=0+2+4",
-    "springs-fewer:left_out=0+3",
+    "springs-softer:rate_share=0.9,positions=1+3+5",
+    "springs-fewer:left_out=1+4",
     "washers:thickness_mm=1",
     "cable-service:friction=0.06",
     "cable-routing:bend_deg=100",
@@ -70,7 +70,7 @@ def test_steps_in_a_row_are_one_after_the_other(first):
 
 
 def test_ratios_multiply():
-    steps = ["perch-shift:shift_mm=10", "arm-length:length_mm=50", "springs-fewer:left_out=0+3"]
+    steps = ["perch-shift:shift_mm=10", "arm-length:length_mm=50", "springs-fewer:left_out=1+4"]
     after = apply(plain_bike(), [parse(text) for text in steps])
     lift = 1.2e-3
     assert pull_at(after, lift) == pytest.approx(pull_at(plain_bike(), lift) * 80 / 90 * 40 / 50 * 2 / 3, rel=1e-12)

@@ -126,13 +126,13 @@ class TestSpringsSofter:
         assert pull_at(after, LIFT) == pytest.approx(0.8 * hand_pull(), rel=1e-12)
 
     def test_every_second_softer_takes_half_of_that(self):
-        after = changed(plain_bike(), "springs-softer:rate_share=0.8,positions=1+3+5")
+        after = changed(plain_bike(), "springs-softer:rate_share=0.8,positions=2+4+6")
         assert after.engaged_clamp == pytest.approx(0.9 * 1350.0)
         assert [spring.rate for spring in after.springs.springs] == [25e3, 20e3] * 3
 
     def test_nothing_is_claimed_of_the_new_springs_wire_and_solid_length(self):
         wire = Wire(2.5e-3, 18e-3, 8.0, "squared ground", "music")
-        after = changed(plain_bike(springs=six_springs(wire=wire)), "springs-softer:rate_share=0.8,positions=0+3")
+        after = changed(plain_bike(springs=six_springs(wire=wire)), "springs-softer:rate_share=0.8,positions=1+4")
         assert after.springs.wire is None
         assert [spring.solid_length is None for spring in after.springs.springs] == [True, False, False] * 2
 
@@ -143,49 +143,49 @@ class TestSpringsSofter:
 
     def test_one_soft_spring_is_refused_for_its_side_pull(self):
         with pytest.raises(Refusal, match=r"^springs-softer: the springs would press 9\.1% .* \(at most 2%\)"):
-            changed(plain_bike(), "springs-softer:rate_share=0.5,positions=0")
+            changed(plain_bike(), "springs-softer:rate_share=0.5,positions=1")
 
     def test_positions_on_a_diaphragm_spring_are_refused(self):
         with pytest.raises(Refusal, match=r"^springs-softer: this clutch has a diaphragm spring"):
-            changed(plain_bike(springs=DIAPHRAGM), "springs-softer:rate_share=0.9,positions=0")
+            changed(plain_bike(springs=DIAPHRAGM), "springs-softer:rate_share=0.9,positions=1")
 
 
 class TestSpringsFewer:
-    @pytest.mark.parametrize("left_out", ["0+3", "1+4", "2+5"])
+    @pytest.mark.parametrize("left_out", ["1+4", "2+5", "3+6"])
     def test_two_of_six_take_a_third_of_pull_and_clamp(self, left_out):
         after = changed(plain_bike(), f"springs-fewer:left_out={left_out}")
         assert after.engaged_clamp == pytest.approx(1350.0 * 2 / 3)
         assert pull_at(after, LIFT) == pytest.approx(hand_pull() * 2 / 3, rel=1e-12)
 
     @pytest.mark.parametrize(
-        ("bosses", "left_out", "unbalance"), [(6, "0+1", 1.73), (6, "0+2", 1.0), (5, "0", 1.0), (8, "0+3", 0.77)]
+        ("bosses", "left_out", "unbalance"), [(6, "1+2", 1.73), (6, "1+3", 1.0), (5, "1", 1.0), (8, "1+4", 0.77)]
     )
     def test_unbalanced_patterns_are_refused(self, bosses, left_out, unbalance):
         with pytest.raises(Refusal, match=rf"^springs-fewer: .* leave an unbalance of {unbalance:.2f} springs"):
             changed(plain_bike(springs=six_springs(bosses=bosses)), f"springs-fewer:left_out={left_out}")
 
     def test_the_refusal_names_the_patterns_that_balance(self):
-        with pytest.raises(Refusal, match=r"in balance are 0\+3 and these turned round$"):
-            changed(plain_bike(), "springs-fewer:left_out=0+1")
+        with pytest.raises(Refusal, match=r"in balance are 1\+4 and these turned round$"):
+            changed(plain_bike(), "springs-fewer:left_out=1+2")
         with pytest.raises(Refusal, match=r"no 1 of them balance$"):
-            changed(plain_bike(springs=six_springs(bosses=5)), "springs-fewer:left_out=0")
+            changed(plain_bike(springs=six_springs(bosses=5)), "springs-fewer:left_out=1")
 
     def test_the_refusal_gives_the_unbalance_when_the_mass_is_known(self):
         bike = plain_bike(springs=six_springs(mass=0.020))
         with pytest.raises(Refusal, match=r", 840 g mm \(at most"):  # 20 g at 42 mm, twice cos 60 degrees
-            changed(bike, "springs-fewer:left_out=0+2")
+            changed(bike, "springs-fewer:left_out=1+3")
 
     def test_fewer_than_two_thirds_are_refused(self):
         with pytest.raises(Refusal, match=r"^springs-fewer: 3 of 6 springs would be left \(at least 2/3"):
-            changed(plain_bike(), "springs-fewer:left_out=0+2+4")
+            changed(plain_bike(), "springs-fewer:left_out=1+3+5")
 
     def test_a_boss_without_a_spring_is_refused(self):
-        with pytest.raises(Refusal, match=r"^springs-fewer: no spring on position 3; there is one on 1, 2, 4, 5$"):
-            changed(plain_bike(), "springs-fewer:left_out=0+3", "springs-fewer:left_out=3")
+        with pytest.raises(Refusal, match=r"^springs-fewer: no spring on position 4; there is one on 2, 3, 5, 6$"):
+            changed(plain_bike(), "springs-fewer:left_out=1+4", "springs-fewer:left_out=4")
 
     def test_a_diaphragm_spring_is_refused(self):
         with pytest.raises(Refusal, match=r"^springs-fewer: this clutch has a diaphragm spring, not coil springs$"):
-            changed(plain_bike(springs=DIAPHRAGM), "springs-fewer:left_out=0+3")
+            changed(plain_bike(springs=DIAPHRAGM), "springs-fewer:left_out=1+4")
 
 
 class TestWashers:
@@ -199,7 +199,7 @@ class TestWashers:
         assert chain.respond(thick).pull == pytest.approx(chain.respond(worn).pull, rel=1e-12)
 
     def test_washers_add_up_and_may_go_under_some_bolts_only(self):
-        after = changed(plain_bike(), "washers:thickness_mm=1,positions=0+3", "washers:thickness_mm=0.5")
+        after = changed(plain_bike(), "washers:thickness_mm=1,positions=1+4", "washers:thickness_mm=0.5")
         assert [spring.washer for spring in after.springs.springs] == pytest.approx([1.5e-3, 0.5e-3, 0.5e-3] * 2)
 
     def with_room(self, **room):
@@ -240,7 +240,7 @@ class TestWashers:
     def test_washers_on_one_side_are_refused(self):
         with pytest.raises(Refusal, match=r"^washers: the springs would press 22\.4% .* off centre"):
             # worn, p = 8.1 mm: two neighbours, 60 degrees apart, lose 5 mm each: 5 sqrt(3)/(6 8.1 - 2 5) = 22.4 %
-            changed(plain_bike(), "washers:thickness_mm=5,positions=0+1")
+            changed(plain_bike(), "washers:thickness_mm=5,positions=1+2")
 
     def test_a_diaphragm_spring_is_refused(self):
         with pytest.raises(Refusal, match=r"^washers: this clutch has a diaphragm spring"):
@@ -389,4 +389,4 @@ class TestAssistSpring:
             "assist-spring:rate_N_per_mm=0,pretension_N=670,hook_radius_mm=40,post_radius_mm=80,before_centre_deg=2",
         )
         with pytest.raises(Refusal, match=r"^springs-fewer: .* to bring the arm back"):
-            changed(fitted, "springs-fewer:left_out=0+3")
+            changed(fitted, "springs-fewer:left_out=1+4")

@@ -13,12 +13,12 @@ def test_a_kind_alone():
 
 
 def test_values_and_positions():
-    step = parse(" washers : thickness_mm = 1.5 , positions = 0+3 ")
-    assert step == Step("washers", {"thickness_mm": 1.5, "positions": (0, 3)})
+    step = parse(" washers : thickness_mm = 1.5 , positions = 1+4 ")
+    assert step == Step("washers", {"thickness_mm": 1.5, "positions": (1, 4)})
 
 
 def test_one_position():
-    assert parse("springs-fewer:left_out=2").parameters == {"left_out": (2,)}
+    assert parse("springs-fewer:left_out=3").parameters == {"left_out": (3,)}
 
 
 def test_a_toml_list_says_the_same_as_the_command_line():
@@ -26,13 +26,13 @@ def test_a_toml_list_says_the_same_as_the_command_line():
     [[change]]
     kind = "washers"
     thickness_mm = 1
-    positions = [0, 3]
+    positions = [1, 4]
 
     [[change]]
     kind = "cable-service"
     friction = 0.06
     """
-    expected = (parse("washers:thickness_mm=1,positions=0+3"), parse("cable-service:friction=0.06"))
+    expected = (parse("washers:thickness_mm=1,positions=1+4"), parse("cable-service:friction=0.06"))
     assert loads(text, "plan.toml") == expected
 
 
@@ -70,8 +70,8 @@ BROKEN = {
     "washers:thickness_mm=inf": r"thickness_mm = inf: give a number",
     "washers:thickness_mm=1,thickness_mm=2": r"thickness_mm = '2': given twice; give it once",
     "washers:thickness_mm=1+2": r"thickness_mm = \(1, 2\): give a number",
-    "washers:thickness_mm=1,positions=0+12": r"positions = \(0, 12\): give whole .* joined by \+, each from 0 to 11",
-    "washers:thickness_mm=1,positions=0+0": r"positions = \(0, 0\): give whole numbers",
+    "washers:thickness_mm=1,positions=1+13": r"positions = \(1, 13\): give whole .* joined by \+, each from 1 to 12",
+    "washers:thickness_mm=1,positions=1+1": r"positions = \(1, 1\): give whole numbers",
     "washers:thickness_mm=1,positions=1.5": r"positions = 1\.5: give whole numbers",
     "washers:thickness_mm=1,positions=a": r"positions = 'a': give whole numbers",
     "plates:extra_pairs=0.5": r"extra_pairs = 0\.5: give a whole number from 0 to 2",
@@ -98,7 +98,7 @@ TABLES = {
     "[[change]]\nkind = 'washers'\nthickness_mm = true": r"washers: thickness_mm = True: give a number",
     "[[change]]\nkind = 'washers'\nthickness_mm = '1'": r"washers: thickness_mm = '1': give a number",
     "[[change]]\nkind = 'springs-fewer'\nleft_out = []": r"left_out = \[\]: give whole numbers",
-    "[[change]]\nkind = 'springs-fewer'\nleft_out = '0'": r"left_out = '0': give whole numbers",
+    "[[change]]\nkind = 'springs-fewer'\nleft_out = '1'": r"left_out = '1': give whole numbers",
 }
 
 

@@ -37,5 +37,5 @@ CHANGE = Change(
         "come out with their springs or are fastened so that they cannot come loose."
     ),
     apply=leave_out,
-    parameters=(Parameter("left_out", 0, 11, "bosses that lose their spring", None, "positions"),),
+    parameters=(Parameter("left_out", 1, 12, "bosses that lose their spring", None, "positions"),),
 )

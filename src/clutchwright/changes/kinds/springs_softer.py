@@ -61,6 +61,6 @@ CHANGE = Change(
     apply=fit_softer,
     parameters=(
         Parameter("rate_share", 0.4, 1.0, "rate of the new spring over the old one's"),
-        Parameter("positions", 0, 11, "bosses that get them", (), "positions"),
+        Parameter("positions", 1, 12, "bosses that get them", (), "positions"),
     ),
 )

@@ -84,7 +84,7 @@ CHANGE = Change(
     apply=put_under,
     parameters=(
         Parameter("thickness_mm", 0.1, 5.0, "thickness of the washer"),
-        Parameter("positions", 0, 11, "bosses that get one", (), "positions"),
+        Parameter("positions", 1, 12, "bosses that get one", (), "positions"),
         Parameter("outer_mm", 4.0, 40.0, "outer diameter; 12 mm is ISO 7089 for M6, from memory", 12.0),
         Parameter("bore_mm", 2.0, 30.0, "bore; 6.4 mm is ISO 7089 for M6, from memory", 6.4),
     ),
