@@ -208,7 +208,7 @@ class Arm(Section):
     cable_angle_deg: Annotated[
         Optional,
         Key(
-            "Arm, drawn on, against the cable, arm at rest",
+            "At the cable end, between the arm (towards its shaft) and the cable, arm at rest",
             "Photograph the arm along its shaft and lay a protractor on the picture; 90 is square.",
             (20, 160),
             u=4,
@@ -318,8 +318,8 @@ class RampLift(Section):
             "Friction coefficient of the rolling balls",
             "Clean and greased 0.005 to 0.015; rusty or pitted more.",
             (0, 0.15),
-            u=0.005,
-            assumed=Assumption(0.01, 0.004),
+            u=0.004,
+            assumed=Assumption(0.01, 0.005),
         ),
     ] = None
 

@@ -235,35 +235,20 @@ class Key:
         if "value" not in table:
             refuse(f"value is missing; give a number {self.range_text(unit)}", "value", None)
         part = "value" if table is given else ""
-        value = self._number(table["value"], unit, part)
+        value = _number(table["value"], f"must be a number {self.range_text(unit)}", part)
         if not self.limits[0] <= value <= self.limits[1]:
             advice = f"measure again, and check that it is in {unit}" if unit else "check it"
             refuse(f"must be {self.range_text(unit)}; {advice}", part, table["value"])
         return Quantity(value, self._uncertainty(table, value, unit), self._origin(table))
 
-    def _number(self, given: Any, unit: str, part: str) -> float:
-        wanted = f"must be a number {self.range_text(unit)}"
-        if isinstance(given, str):
-            start = re.match(r"\s*[-+]?\d+(\.\d+)?", given)
-            advice = f"; write {start[0].strip()} without quotes or unit, the key names the unit" if start else ""
-            refuse(wanted + advice, part, given)
-        if isinstance(given, bool) or not isinstance(given, int | float):
-            refuse(wanted, part, given)
-        try:
-            value = float(given)
-        except OverflowError:
-            value = math.inf
-        if not math.isfinite(value):
-            refuse(wanted, part, value)
-        return value
-
     def _uncertainty(self, table: dict[str, Any], value: float, unit: str) -> float:
         if "u" not in table:
             return self.bare_u(value)
         width = self.limits[1] - self.limits[0]
-        u = self._number(table["u"], unit, "u")
+        wanted = f"must be a number from 0 to {width:g} {unit}".rstrip() + ", one standard uncertainty"
+        u = _number(table["u"], wanted, "u")
         if not 0.0 <= u <= width:
-            refuse(f"must be from 0 to {width:g} {unit}".rstrip() + "; one standard uncertainty", "u", table["u"])
+            refuse(wanted, "u", table["u"])
         return u
 
     def _origin(self, table: dict[str, Any]) -> str:
@@ -291,6 +276,23 @@ class Key:
         }
         table = {"type": "object", "properties": parts, "required": ["value"], "additionalProperties": False}
         return {"description": f"{self.label}. {self.how}", "anyOf": [number, table]}
+
+
+def _number(given: Any, wanted: str, part: str) -> float:
+    """A finite number; refused with what is wanted, and with advice where a text holds a number."""
+    if isinstance(given, str):
+        start = re.match(r"\s*[-+]?\d+(\.\d+)?", given)
+        advice = f"; write {start[0].strip()} without quotes or unit, the key names the unit" if start else ""
+        refuse(wanted + advice, part, given)
+    if isinstance(given, bool) or not isinstance(given, int | float):
+        refuse(wanted, part, given)
+    try:
+        value = float(given)
+    except OverflowError:
+        value = math.inf
+    if not math.isfinite(value):
+        refuse(wanted, part, value)
+    return value
 
 
 def refuse(allowed: str, part: str = "", given: Any = ...) -> NoReturn:

@@ -85,8 +85,9 @@ def _table(text: str, source: str) -> dict[str, Any]:
     try:
         table = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
-        reason = "nested too deeply" if isinstance(error, RecursionError) else str(error)
-        raise InputError("file", None, f"not TOML: {reason}; see the reference of bike files", source) from None
+        told = isinstance(error, tomllib.TOMLDecodeError)
+        reason = str(error) if told else "a number is too long, or lists are nested too deeply"
+        raise InputError("file", None, f"not TOML: {reason}; see docs/reference/bike-file.md", source) from None
     if not table:
         raise InputError("file", None, "empty; start one with: clutchwright new", source)
     _check_version(table, source)
@@ -179,7 +180,7 @@ def _names() -> dict[str, set[str]]:
 
 
 def _guess(given: object, known: list[str]) -> str:
-    close = get_close_matches(str(given), known, n=1)
+    close = get_close_matches(str(given), known, n=1) or [key for key in known if key.startswith(f"{given}_")]
     return f"; did you mean {close[0]}?" if close else ""
 
 

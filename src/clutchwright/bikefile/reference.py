@@ -19,7 +19,8 @@ Every quantity is either a number or `{{ value = .., u = .., origin = ".." }}`:
 * `value` is in the unit at the end of the key;
 * `u` is one standard uncertainty in the same unit (two thirds of repeated readings lie within it). A number without it
   has the one in the column "bare u";
-* `origin` is {ORIGIN_WORDS}. Without it the value counts as estimated.
+* `origin` is {ORIGIN_WORDS}.
+  Without it the value counts as estimated.
 
 Keys marked **needed** must be given. The others are taken from the column "else": an assumed value with a wide
 uncertainty, which every result lists as assumed, or nothing, and then what depends on it is not checked.
@@ -40,16 +41,27 @@ def reference() -> str:
 
 def _parts() -> Iterator[str]:
     for section, forms in sections().items():
+        models, kind = list(forms.values()), FORM_KEYS.get(section, "")
+        common = [name for name in ordered_keys(models[0]) if name != kind and _same(models, name)]
+        head = entry_of(models[0], kind) if kind else None
+        about = f"`{kind}`: {head.label.lower()}. {head.how}" if head else models[0].__doc__
+        yield f"## [{section}]\n\n{about}\n" + _table(models[0], common)
         for form, model in forms.items():
-            kind = f' with {FORM_KEYS[section]} = "{form}"' if form else ""
-            yield f"## [{section}]{kind}\n\n{model.__doc__}\n\n{_table(model)}"
-        if any("each" in model.model_fields for model in forms.values()):
-            yield f"## [[{section}.each]]\n\n{OneSpring.__doc__}\n\n{_table(OneSpring)}"
+            own = [name for name in ordered_keys(model) if name not in (kind, *common)]
+            if kind:
+                yield f'### {kind} = "{form}"\n\n{model.__doc__}\n' + _table(model, own)
+        if any("each" in model.model_fields for model in models):
+            yield f"### [[{section}.each]]\n\n{OneSpring.__doc__}\n" + _table(OneSpring, ordered_keys(OneSpring))
 
 
-def _table(model: type[Section]) -> str:
-    rows = ["| key | what it is, and how to measure it | range | bare u | else |", "|---|---|---|---|---|"]
-    for name in ordered_keys(model):
+def _same(models: list[type[Section]], name: str) -> bool:
+    """Whether a key means the same in all forms of a section."""
+    return all(name in model.model_fields and entry_of(model, name) == entry_of(models[0], name) for model in models)
+
+
+def _table(model: type[Section], names: list[str]) -> str:
+    rows = []
+    for name in names:
         entry = entry_of(model, name)
         if entry is not None:
             cells = (
@@ -59,8 +71,9 @@ def _table(model: type[Section]) -> str:
                 _bare_u(entry),
                 _else(model, name),
             )
-            rows.append(f"| {' | '.join(cells)} |")
-    return "\n".join(rows) + "\n"
+            rows.append(f"| {' | '.join(cells)} |\n")
+    head = "\n| key | what it is, and how to measure it | range | bare u | else |\n|---|---|---|---|---|\n"
+    return head + "".join(rows) if rows else ""
 
 
 def _range(model: type[Section], name: str) -> str:
