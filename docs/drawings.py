@@ -1,0 +1,43 @@
+"""Draw the pictures of the pages: python docs/drawings.py [folder], by default docs/pictures.
+
+Mechanisms and curves come from the package's own formulas, for the invented bike in `drawing.example`.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from drawing import answers, controls, lifting, plates, road
+from drawing.sheet import Sheet
+
+DRAWINGS: dict[str, Callable[[], Sheet]] = {
+    "chain": answers.chain,
+    "floor": answers.floor,
+    "lever": controls.lever,
+    "cable": controls.cable,
+    "arm": controls.arm,
+    "lift": lifting.lift,
+    "springs": lifting.springs,
+    "diaphragm": lifting.diaphragm,
+    "pack": plates.pack,
+    "clearance": plates.clearance,
+    "spring-patterns": plates.spring_patterns,
+    "demand": road.demand,
+    "heat": road.heat,
+    "wear": road.wear,
+    "budgets": answers.budgets,
+    "uncertainty": answers.uncertainty,
+}
+
+
+def main(folder: Path) -> None:
+    """Write every drawing into a folder, as SVG."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, draw in DRAWINGS.items():
+        (folder / f"{name}.svg").write_text(draw().svg(), encoding="utf-8", newline="\n")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent / "pictures")
