@@ -58,7 +58,7 @@ class Arm:
     length : Number
         Shaft to cable end [m].
     cable_angle : Number
-        Between the arm, drawn on, and the cable, arm at rest [rad].
+        At the cable end, between the arm (towards the shaft) and the cable, arm at rest [rad]; grows as the arm turns.
     assist : AssistSpring | None
         A helper spring on the arm, where one is fitted.
     """
