@@ -12,8 +12,13 @@ from clutchwright.assess.gaps import arm_gap, bolt_gap, coil_gap, washer_thickne
 from clutchwright.bike import Bike
 from clutchwright.chain import Response, at_angle
 from clutchwright.physics import PULL, RETURN
+from clutchwright.physics.balance import permissible_unbalance, static_unbalance
 from clutchwright.physics.diaphragm import Diaphragm, reference_stress
+from clutchwright.physics.plate_tilt import places, tilt_per_lift
 from clutchwright.physics.springs import PERMISSIBLE_SHARE, CoilSet, shear_stress, tensile_strength
+from clutchwright.quantity import Array
+
+BALANCE_GRADE = 6.3e-3  # G 6.3 [m/s]
 
 State = Literal["passed", "tight", "failed", "not checked"]
 
@@ -215,6 +220,42 @@ def _spring_stress(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     )
 
 
+def _tilt(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
+    label = "Lift lost at the plate's low edge by tilt, at full lever"
+    x, y = _places(springs)
+    rates = np.array([float(spring.rate) for spring in springs.springs])
+    lost = float(tilt_per_lift(rates, x=x, y=y) * stroke.full_lift * bike.pack.outer / 2) * 1e3
+    limit = float(bike.pack.faces * bike.pack.face_gap) * 1e3 / 2
+    return at_most(
+        "tilt", label, lost, limit=limit, tight=limit / 2, unit="mm", note="own judgement: half the gaps of all faces"
+    )
+
+
+def _unbalance(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
+    del stroke
+    label, drive = "Unbalance of the spring pattern", bike.drive
+    if springs.mass is None or drive.clutch_mass is None or drive.top_speed is None:
+        return not_checked("unbalance", label, "springs.mass_g, drive.clutch_mass_kg and drive.top_rpm")
+    x, y = _places(springs)
+    unbalance = float(static_unbalance(np.full(len(x), float(springs.mass)), x=x, y=y)) * 1e6
+    speed = float(drive.top_speed / drive.primary_ratio)
+    limit = float(permissible_unbalance(grade=BALANCE_GRADE, mass=drive.clutch_mass, speed=speed)) * 1e6
+    return at_most(
+        "unbalance",
+        label,
+        unbalance,
+        limit=limit,
+        tight=limit / 2,
+        unit="g mm",
+        note="ISO 21940-11, G 6.3 as for flywheels; no grade is published for clutch baskets",
+    )
+
+
+def _places(springs: CoilSet) -> tuple[Array, Array]:
+    positions = [spring.position for spring in springs.springs]
+    return places(positions, bosses=springs.bosses, circle_radius=float(springs.circle_radius))
+
+
 def _diaphragm_stress(bike: Bike, springs: Diaphragm, stroke: Stroke) -> Check:
     deflection = springs.deflection - bike.pack.wear + stroke.full_lift
     stress = reference_stress(springs, deflection)
@@ -240,4 +281,6 @@ COIL_CHECKS: tuple[Callable[[Bike, CoilSet, Stroke], Check], ...] = (
     _thread_engagement,
     _coil_bind,
     _spring_stress,
+    _tilt,
+    _unbalance,
 )

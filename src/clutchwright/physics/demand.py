@@ -121,6 +121,10 @@ class Drive:
         Torsional stiffness between clutch and road, at the clutch [N m/rad]; None when not known.
     creep_torque : Number
         Torque at the clutch at which the machine starts to creep in first gear [N m].
+    top_speed : Number | None
+        Highest engine speed [rad/s]; None when not known.
+    clutch_mass : Number | None
+        Mass that turns with the clutch: basket, hub, plates [kg]; None when not known.
     """
 
     engine_torque: Number
@@ -135,6 +139,8 @@ class Drive:
     mass: Number
     driveline_stiffness: Number | None
     creep_torque: Number
+    top_speed: Number | None = None
+    clutch_mass: Number | None = None
 
     @property
     def torque(self) -> Number:

@@ -82,6 +82,31 @@ def test_wire_stress_against_its_limit():
     assert check.limit == pytest.approx(0.56 * 1855.0 / 3.0**0.187, rel=1e-6)
 
 
+def test_a_balanced_pattern_neither_tilts_nor_shakes():
+    bike = simple_bike()
+    springs = replace(bike.springs, mass=0.030)
+    drive = replace(bike.drive, top_speed=1000.0, clutch_mass=3.0)
+    found = checks_of(replace(bike, springs=springs, drive=drive))
+    assert found["tilt"].value == pytest.approx(0.0, abs=1e-9)
+    assert found["unbalance"].value == pytest.approx(0.0, abs=1e-9)
+    assert found["unbalance"].limit == pytest.approx(6.3e-3 * 3.0 / 400.0 * 1e6)
+    assert checks_of(bike)["unbalance"].state == "not checked"
+
+
+def test_a_missing_spring_tilts_and_shakes():
+    bike = simple_bike()
+    springs = replace(bike.springs, mass=0.030, springs=bike.springs.springs[1:])
+    drive = replace(bike.drive, top_speed=1000.0, clutch_mass=3.0)
+    found = checks_of(replace(bike, springs=springs, drive=drive))
+    # springs at 90, 180, 270 degrees on R: sum k = 3k, sum kx = -kR, sum kx2 = kR2, so w0 = F/(2k), ax = F/(2kR), and
+    # the plate loses lift/R per radius: at the pack's edge 60/40 of the lift
+    stroke = replace(bike, springs=springs)
+    assert found["tilt"].value == pytest.approx(1.5 * measure(stroke, respond(stroke))["lift_full_mm"])
+    assert found["tilt"].state == "failed"
+    assert found["unbalance"].value == pytest.approx(30.0 * 40.0)
+    assert found["unbalance"].state == "failed"
+
+
 def test_arm_room_and_past_square():
     bike = measured_room(arm_room=0.012)
     found = checks_of(bike)
