@@ -115,11 +115,45 @@ class Compared:
     agreement: str
 
 
+def identity(
+    formula: str, inputs: str, printed: str, compute: Callable[[], float], *, why: str = "", tag: str = ""
+) -> Row:
+    """A row for a formula of the physics that must hold whatever any book says.
+
+    Parameters
+    ----------
+    formula : str
+        Dotted name below ``clutchwright.physics``.
+    inputs, printed, compute
+        See `Row`.
+    why : str
+        What makes it hold; a limit case worked by hand when empty.
+    tag : str
+        Tells several rows of one formula apart.
+    """
+    why = why or "limit case, worked by hand"
+    return Row(f"{formula} {tag}".strip(), f"clutchwright.physics.{formula}", inputs, printed, compute, why, "identity")
+
+
 def half_last_digit(printed: str) -> float:
     """Half a unit of the last digit of a number as printed: 0.005 for ``1.25``, 5e3 for ``2.5e5``."""
     mantissa, _, exponent = printed.lower().partition("e")
     decimals = len(mantissa.partition(".")[2])
     return 0.5 * 10.0 ** (int(exponent or 0) - decimals)
+
+
+# Formulas that give the same whatever goes in: a lift without a dead point, a line without drag.
+CONSTANT = frozenset(
+    f"clutchwright.physics.{name}"
+    for name in (
+        "cable.Hydraulic.drag",
+        "lift.LiftTable.dead_rotation",
+        "lift.Rack.dead_rotation",
+        "lift.Ramp.dead_rotation",
+        "lift.Screw.dead_rotation",
+        "springs.CoilSet.bearing_ratio",
+    )
+)
 
 
 def resolve(dotted: str) -> Callable[..., object]:

@@ -2,7 +2,7 @@
 
 import math
 
-from clutchwright.physics.diaphragm import disc_load
+from clutchwright.physics.diaphragm import disc_load, disc_shape_factor
 from tests.validation.rows import Row
 from tests.validation.units import GPA, MM
 
@@ -76,6 +76,15 @@ ROWS = [
             reason=reason,
         )
         for size, (outer, inner, thickness, height, printed, share, reason) in SIZES.items()
+    ),
+    Row(
+        "D-01 K1",
+        f"{DISCS}.disc_shape_factor",
+        "De/Di 2: K1 [-]",
+        "0.694",
+        lambda: disc_shape_factor(2.0),
+        "DIN 2092 / EN 16984, table of K1",
+        "memory",
     ),
     Row(
         "D-02",

@@ -4,7 +4,15 @@ import sys
 
 import pytest
 
-from tests.validation.rows import Row, all_compared, all_rows, half_last_digit, resolve
+from tests.validation.rows import (
+    CONSTANT,
+    Row,
+    all_compared,
+    all_rows,
+    half_last_digit,
+    physics_formulas,
+    resolve,
+)
 
 ROWS = all_rows()
 
@@ -52,6 +60,11 @@ def test_the_row_runs_the_formula_it_names(row):
 def test_ids_are_unique():
     ids = [row.id for row in ROWS]
     assert len(ids) == len(set(ids))
+
+
+def test_each_formula_of_the_physics_is_held_against_something():
+    held = {row.formula for row in ROWS} | {formula for entry in all_compared() for formula in entry.formulas}
+    assert physics_formulas().keys() - held - CONSTANT == set()
 
 
 def test_compared_formulas_and_their_tests_exist(pytestconfig):
