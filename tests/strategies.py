@@ -94,7 +94,7 @@ def arms(*, assisted: bool) -> st.SearchStrategy[Arm]:
 
 @st.composite
 def lift_tables(draw: Callable[..., Any]) -> LiftTable:
-    steps = draw(st.lists(st.tuples(between(0.1, 0.5), between(2e-3, 7e-3)), min_size=3, max_size=6))
+    steps = draw(st.lists(st.tuples(between(0.1, 0.5), between(3.5e-3, 5.5e-3)), min_size=3, max_size=6))
     rotations = np.cumsum([0.0] + [step for step, _ in steps] + [2.0])
     travels = np.cumsum([0.0] + [step * slope for step, slope in steps] + [8e-3])
     return LiftTable(tuple(rotations.tolist()), tuple(travels.tolist()), draw(between(0.0, 0.15)))

@@ -240,9 +240,10 @@ def respond(bike: Bike) -> Response:
     inside = bite_end * np.linspace(0.0, 1.0, BITE_STEPS + 1)
     beyond = bite_end + (full - bite_end) * np.linspace(0.0, 1.0, REST_STEPS + 1)[1:]
     angles = np.concatenate([inside, beyond], axis=-1)
-    both = np.reshape([PULL, RETURN], (2,) + (1,) * angles.ndim)
+    rest = at_angle(bike, 0.0, PULL)
+    both = np.reshape([PULL, RETURN], (2,) + (1,) * max(np.ndim(rest.force), full.ndim))
     point = at_angle(bike, angles, both)
-    slack_travel, slack_force = _before_touch(bike, both)
+    slack_travel, slack_force = _before_touch(bike, rest.tension, both)
     fields = (slack_travel, slack_force, point.travel, point.force, point.clamp)
     samples = np.broadcast_shapes(*(np.shape(field)[:-1] for field in fields))[1:]
 
@@ -264,14 +265,13 @@ def respond(bike: Bike) -> Response:
     )
 
 
-def _before_touch(bike: Bike, direction: Number) -> tuple[Number, Number]:
+def _before_touch(bike: Bike, rest_tension: Number, direction: Number) -> tuple[Number, Number]:
     """Travel [m] and force [N] until the arm turns: free play, then the cable drawn taut.
 
     In the free play only drag and the pivot are felt; the cable is drawn taut against an assist spring that holds the
-    arm back, and where there is none the arm turns at once.
+    arm back at rest, and where there is none the arm turns at once.
     """
-    rest = np.zeros(1)
-    held = np.maximum(_tension(bike, rest, _loads(bike, rest)[-1], direction), 0.0)
+    held = np.maximum(rest_tension, 0.0)
     free, taut = (np.linspace(0.0, 1.0, steps + 1)[:-1] for steps in (FREE_STEPS, TAUT_STEPS))
     tension = held * np.concatenate([0.0 * free, taut])
     free_draw = np.minimum(bike.lever.free_draw, bike.lever.full_draw)
