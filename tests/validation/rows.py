@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, get_args
 
-import clutchwright.physics
+import clutchwright
 
 Confidence = Literal["found", "memory", "derived", "identity"]
 CONFIDENCES: tuple[Confidence, ...] = get_args(Confidence)
@@ -36,7 +36,7 @@ COPIES: dict[str, str] = {
         "document 247154479"
     ),
     "TY": "twotyres.co.uk, page 93735",
-    "EN": "a public verification print of a spring program that quotes EN 10270-1",
+    "EN": "a public verification print that quotes EN 10270-1",
 }
 
 
@@ -171,16 +171,16 @@ def resolve(dotted: str) -> Callable[..., object]:
     raise ModuleNotFoundError(message)
 
 
-def physics_formulas() -> dict[str, str]:
-    """Every public function, method and property of the physics that gives a number: dotted name to docstring."""
+def formulas(package: str) -> dict[str, str]:
+    """Every public function, method and property of a package that gives a number: dotted name to docstring."""
     found = {}
-    for path in sorted(Path(clutchwright.physics.__path__[0]).glob("*.py")):
+    for path in sorted((Path(clutchwright.__path__[0]) / package).glob("*.py")):
         for node in ast.parse(path.read_text("utf-8")).body:
             inside = isinstance(node, ast.ClassDef)
             for function in node.body if inside else [node]:
                 if _is_formula(function) and not node.name.startswith("_"):
                     name = f"{node.name}.{function.name}" if inside else function.name
-                    found[f"clutchwright.physics.{path.stem}.{name}"] = ast.get_docstring(function) or ""
+                    found[f"clutchwright.{package}.{path.stem}.{name}"] = ast.get_docstring(function) or ""
     return found
 
 

@@ -9,8 +9,8 @@ from tests.validation.rows import (
     Row,
     all_compared,
     all_rows,
+    formulas,
     half_last_digit,
-    physics_formulas,
     resolve,
 )
 
@@ -64,7 +64,7 @@ def test_ids_are_unique():
 
 def test_each_formula_of_the_physics_is_held_against_something():
     held = {row.formula for row in ROWS} | {formula for entry in all_compared() for formula in entry.formulas}
-    assert physics_formulas().keys() - held - CONSTANT == set()
+    assert formulas("physics").keys() - held - CONSTANT == set()
 
 
 def test_compared_formulas_and_their_tests_exist(pytestconfig):

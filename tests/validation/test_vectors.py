@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from clutchwright.physics import PULL, RETURN, arm, cable, demand, diaphragm, lever, lift, pack, springs
-from tests.validation.rows import CONSTANT, physics_formulas, resolve
+from tests.validation.rows import CONSTANT, formulas, resolve
 
 ENDS = {"radius": (0.02, 0.03), "angle": (1.2, 1.8)}
 NEAR = {**ENDS, "distance": (0.05, 0.1)}
@@ -324,6 +324,6 @@ def takes_arrays_only(function):
 
 def test_no_formula_is_forgotten():
     # those that take the springs of a plate as an array have no scalar form
-    together = {name for name in physics_formulas() if "plate_tilt" in name or takes_arrays_only(resolve(name))}
+    together = {name for name in formulas("physics") if "plate_tilt" in name or takes_arrays_only(resolve(name))}
     cases = {f"clutchwright.physics.{name}" for name in CASES}
-    assert physics_formulas().keys() - together - CONSTANT == cases
+    assert formulas("physics").keys() - together - CONSTANT == cases
