@@ -141,9 +141,9 @@ def arm() -> Sheet:
         outward = pi - angle
         end = view.polar(BIKE.arm.length, outward)
         sheet.line(view(0, 0), end, look)
-        sheet.line(end, (430, end[1]), "travel w2" if angle == inner else "travel w1 dash")
         sheet.circle(end, 4.5, "ink-fill")
     rest_end = view.polar(BIKE.arm.length, pi - inner)
+    sheet.line(rest_end, (430, rest_end[1]), "travel w2")
     sheet.circle(view(0, 0), 13, "part-fill ink w2")
     sheet.text((view(0, 0)[0] - 24, view(0, 0)[1] + 5), "shaft", "ink", "end")
     sheet.arc(rest_end, 34, 0.0, -inner, "grey w1")

@@ -12,7 +12,7 @@ from clutchwright.chain import respond
 from clutchwright.physics.diaphragm import Diaphragm
 from clutchwright.physics.lift import Cam, Lift, LiftTable, Rack, Ramp, Screw
 from drawing.chart import Chart
-from drawing.example import BIKE, DIAPHRAGM, SPRING_RATE, SPRINGS
+from drawing.example import BIKE, DIAPHRAGM, SPRINGS
 from drawing.sheet import Sheet, Spot, View
 
 RACK = Rack(4.5e-3, 0.06)
@@ -154,7 +154,7 @@ def springs() -> Sheet:
         ("worn 0.9 mm", float(one.installed_length) + 0.9e-3, "travel"),
         ("fitted, new", float(one.installed_length), "spring"),
         ("full lift", float(one.installed_length) - full, "force"),
-        ("solid", 26e-3, "grey"),
+        ("solid", float(one.solid_length or 0.0), "grey"),
     )
     for index, (name, length, look) in enumerate(states):
         x = 62 + 92 * index
@@ -167,12 +167,13 @@ def springs() -> Sheet:
     )
     chart = Chart(sheet, (570, 60), (260, 290), (0, 16), (0, 430))
     chart.axes("squeezed from free, mm", "load of one spring in N", (0, 5, 10, 15), (0, 100, 200, 300, 400))
-    chart.curve((0, 15), (0, SPRING_RATE * 15e-3), "ink w2")
+    rate = float(one.rate)
+    chart.curve((0, 15), (0, rate * 15e-3), "ink w2")
     for name, length, look in states[1:]:
         squeezed = float(one.free_length) - length
-        chart.dot(squeezed * 1e3, SPRING_RATE * squeezed, f"{look}-fill")
+        chart.dot(squeezed * 1e3, rate * squeezed, f"{look}-fill")
         shift = (-10, -2) if name != "full lift" else (-10, -8)
-        chart.words(squeezed * 1e3, SPRING_RATE * squeezed, name, f"{look} small", anchor="end", shift=shift)
+        chart.words(squeezed * 1e3, rate * squeezed, name, f"{look} small", anchor="end", shift=shift)
     return sheet
 
 
@@ -211,21 +212,21 @@ def diaphragm() -> Sheet:
         sheet.dimension((view.origin[0], y), (view(float(radius), 0)[0], y), words, (0, -6))
     sheet.line((view.origin[0], 60), (view.origin[0], 384), "grey w1 dash")
     sheet.text((view.origin[0] + 6, 398), "clutch axis", "grey small")
-    lifts = np.linspace(0, 2e-3, 80)
-    chart = Chart(sheet, (530, 60), (300, 280), (0, 2), (0, 2000))
-    chart.axes(
-        "lift of the pressure plate in mm",
-        "load on the pressure plate in N",
-        (0, 0.5, 1, 1.5, 2),
-        (0, 500, 1000, 1500, 2000),
-    )
-    chart.curve(lifts * 1e3, SPRINGS.load(lifts, 0.0), "spring w3")
-    chart.words(0.3, 1740, "six coil springs", "spring")
-    chart.curve(lifts * 1e3, DIAPHRAGM.load(lifts, 0.0), "force w3")
-    chart.words(0.8, 1060, "diaphragm, new", "force")
-    chart.curve(lifts * 1e3, DIAPHRAGM.load(lifts, 0.9e-3), "travel w2 dash")
-    chart.words(0.03, 1180, "worn 0.9 mm", "travel")
+    _diaphragm_loads(sheet)
     return sheet
+
+
+def _diaphragm_loads(sheet: Sheet) -> None:
+    lifts = np.linspace(0, 2e-3, 80)
+    chart = Chart(sheet, (530, 60), (300, 280), (0, 2), (0, 2500))
+    ticks = (0, 500, 1000, 1500, 2000, 2500)
+    chart.axes("lift of the pressure plate in mm", "load on the pressure plate in N", (0, 0.5, 1, 1.5, 2), ticks)
+    chart.curve(lifts * 1e3, SPRINGS.load(lifts, 0.0), "spring w3")
+    chart.words(1.1, 1430, "six coil springs", "spring")
+    chart.curve(lifts * 1e3, DIAPHRAGM.load(lifts, 0.9e-3), "travel w2 dash")
+    chart.words(0.8, 2290, "diaphragm, worn 0.9 mm", "travel")
+    chart.curve(lifts * 1e3, DIAPHRAGM.load(lifts, 0.0), "force w3")
+    chart.words(0.04, 2290, "new", "force")
 
 
 def _section(sheet: Sheet, view: View, spring: Diaphragm, lift_: float, look: str) -> None:

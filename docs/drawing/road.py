@@ -21,15 +21,15 @@ def demand() -> Sheet:
     figures = measure(BIKE, respond(BIKE))
     asked = float(DRIVE.torque)
     cases = (
-        ("new pack", "slip_margin_new", "spring-fill"),
-        ("worn to the limit", "slip_margin_worn", "spring-fill"),
-        ("worn and hot", "slip_margin_hot", "spring-fill"),
-        ("worn, hot and already slipping", "regrip_margin", "force-fill"),
+        ("new pack", "slip_margin_new"),
+        ("worn to the limit", "slip_margin_worn"),
+        ("worn and hot", "slip_margin_hot"),
+        ("worn, hot and already slipping", "regrip_margin"),
     )
     left, scale = 250.0, 2.9
-    for index, (words, key, look) in enumerate(cases):
+    for index, (words, key) in enumerate(cases):
         y, margin = 70 + 50 * index, float(figures[key])
-        sheet.rect((left, y), (margin * asked * scale, 30), look)
+        sheet.rect((left, y), (margin * asked * scale, 30), "spring-fill" if margin >= 1 else "force-fill")
         sheet.text((left - 14, y + 20), words, "ink", "end")
         sheet.text((694, y + 20), f"{margin * asked:.0f} N m, margin {margin:.2f}", "ink")
     x = left + asked * scale
@@ -49,7 +49,7 @@ def heat() -> Sheet:
     start.axes("time in s", "clutch speeds in 1/min: a start", (0, 0.5, 1), (0, 500, 1000, 1500, 2000))
     _speeds(start, duration, (speed, speed), float(start_energy(driven_inertia=DRIVE.driven_inertia, speed=speed)))
     start.words(0.5, speed / PER_RPM, "engine, held", "force", anchor="middle", shift=(0, -10))
-    start.words(0.53, 330, "machine", "travel")
+    start.words(0.62, 400, "machine", "travel")
     driver, driven = float(DRIVE.driver_inertia), float(DRIVE.driven_inertia)
     step = float(DRIVE.drop_speed / DRIVE.primary_ratio)
     common = {"driver_inertia": driver, "driven_inertia": driven, "speed_step": step}
@@ -59,7 +59,7 @@ def heat() -> Sheet:
     drop.axes("time in s", "the same after a dropped clutch, throttle shut", (0, 0.1, 0.2), (0, 500, 1000, 1500, 2000))
     _speeds(drop, float(slip_time(torque=capacity, **common)), (step, together), float(slip_energy(**common)))
     drop.words(0.03, 1560, "engine", "force", shift=(12, 0))
-    drop.words(0.085, 90, "machine", "travel")
+    drop.words(0.06, 60, "machine", "travel")
     sheet.text((70, 350), "Shaded area × torque = heat. The machine gains as much as a start turns into heat.", "grey")
     return sheet
 
@@ -80,7 +80,7 @@ def wear() -> Sheet:
     sheet = Sheet(860, 370, "Slip margin against pack wear, with the free play adjusted and never adjusted")
     limit = float(PACK.wear_limit)
     worn = np.linspace(0, limit, 181)
-    chart = Chart(sheet, (80, 56), (740, 250), (0, 0.9), (0, 1.6))
+    chart = Chart(sheet, (80, 56), (740, 250), (0, 0.9), (0, 1.8))
     chart.axes(
         "pack thickness lost in mm; the wear limit is 0.9 mm",
         "slip margin: torque carried / asked",
@@ -96,9 +96,9 @@ def wear() -> Sheet:
     chart.level(1.0, "ink w1 dash")
     chart.words(0.89, 1.0, "below this line it slips", "ink", anchor="end", shift=(0, 18))
     chart.curve(worn * 1e3, adjusted, "spring w3")
-    chart.words(0.62, 1.33, "free play adjusted as it wears", "spring bold", anchor="middle")
+    chart.words(0.62, 1.56, "free play adjusted as it wears", "spring bold", anchor="middle")
     chart.curve(worn * 1e3, neglected, "force w3")
-    chart.words(0.39, 0.42, "never adjusted", "force bold")
+    chart.words(0.4, 0.42, "never adjusted", "force bold")
     chart.upright(lasts * 1e3, float(margin(unadjusted_clamp(BIKE, lasts))), "grey w1 dash")
     chart.words(lasts * 1e3, 0.1, f"free play gone: {lasts * 1e3:.2f} mm", "grey small", shift=(6, 0))
     chart.dot(slips * 1e3, 1.0, "force-fill")
