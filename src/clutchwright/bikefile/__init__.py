@@ -6,7 +6,19 @@
 from clutchwright.bikefile.assembling import assemble
 from clutchwright.bikefile.measured import MeasuredBike
 from clutchwright.bikefile.reading import LARGEST, decode, loads
+from clutchwright.bikefile.reference import reference_page
 from clutchwright.bikefile.schema import find_key, json_schema
 from clutchwright.bikefile.writing import dumps, set_value
 
-__all__ = ["LARGEST", "MeasuredBike", "assemble", "decode", "dumps", "find_key", "json_schema", "loads", "set_value"]
+__all__ = [
+    "LARGEST",
+    "MeasuredBike",
+    "assemble",
+    "decode",
+    "dumps",
+    "find_key",
+    "json_schema",
+    "loads",
+    "reference_page",
+    "set_value",
+]

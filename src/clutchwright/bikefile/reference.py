@@ -28,13 +28,13 @@ A key that is not in these tables is an error.
 """
 
 
-def reference() -> str:
+def reference_page() -> str:
     """Reference of bike files.
 
     Returns
     -------
     str
-        Markdown.
+        Markdown, for docs/reference/bike-file.md.
     """
     return "\n".join([_INTRODUCTION, *_parts()])
 

@@ -15,7 +15,7 @@ Optional = Quantity | None
 class Section(BaseModel):
     """A table of the file; a key that it does not know is an error."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, arbitrary_types_allowed=True, defer_build=True)
 
 
 def chosen_by(key: str, usual: str | None = None) -> Discriminator:
