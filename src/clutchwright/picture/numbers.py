@@ -9,7 +9,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from clutchwright.quantity import unit_of
 
 NOT_REACHED = "not reached"
-_PLAIN_DIGITS = 4  # significant digits of a value that has no uncertainty
+_PLAIN_DIGITS = 4
 
 
 def rounded(value: float, u: float) -> tuple[str, str]:
@@ -44,6 +44,11 @@ def decimal_text(value: float, decimals: int) -> str:
     return f"{_cut(value, -decimals) + 0:f}".replace("-", "\N{MINUS SIGN}")
 
 
+def plain_text(value: float) -> str:
+    """A value without uncertainty, at four significant digits; plain ``0`` for 0."""
+    return decimal_text(value, _PLAIN_DIGITS - 1 - _leading(value) if value else 0)
+
+
 def with_unit(text: str, unit: str) -> str:
     """A number's text and its unit, which the line does not break apart."""
     return f"{text}\N{NO-BREAK SPACE}{unit}" if unit and text != NOT_REACHED else text
@@ -67,7 +72,7 @@ def quantity_text(key: str, value: float, u: float) -> str:
     if math.isnan(value):
         return NOT_REACHED
     if not (u > 0.0 and math.isfinite(u)):
-        return with_unit(decimal_text(value, _PLAIN_DIGITS - 1 - _leading(value)), unit_of(key))
+        return with_unit(plain_text(value), unit_of(key))
     estimate, doubt = rounded(value, u)
     space = "\N{NO-BREAK SPACE}"
     return with_unit(f"{estimate}{space}±{space}{doubt}", unit_of(key))

@@ -1,0 +1,1 @@
+"""From an assessment to what people and programs read: terminal, page, JSON."""

@@ -1,0 +1,93 @@
+"""The answer in one sentence, and how sure it is."""
+
+from __future__ import annotations
+
+import math
+
+from clutchwright.assess.figures import FIGURES
+from clutchwright.assess.verdict import RULES
+from clutchwright.picture.numbers import quantity_text
+from clutchwright.quantity import unit_of
+from clutchwright.report.words import share
+from clutchwright.study.assessment import Assessment, Sampled
+
+LABELS = {figure.key: figure.label for figure in FIGURES}
+_PROBABILITIES = {
+    "slips": "slip under full torque, worn and hot",
+    "does_not_release": "do not release",
+    "touches": "touch somewhere (measured gaps only)",
+}
+
+
+def shown(assessment: Assessment, key: str) -> str:
+    """One figure with its uncertainty and unit."""
+    return quantity_text(key, assessment.figures[key], assessment.u[key])
+
+
+def answer(assessment: Assessment) -> str:
+    """How heavy the lever is and what decides, in one sentence.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+
+    Returns
+    -------
+    str
+        For instance ``Peak pull 98 ± 6 N at the finger, 21 % less than before; it releases with ...``
+    """
+    decides = assessment.verdict.reasons[0]
+    pull = f"Peak pull {shown(assessment, 'pull_peak_N')} at the finger{_compared(assessment)}"
+    return f"{pull}; {decides[:1].lower()}{decides[1:]}"
+
+
+def _compared(assessment: Assessment) -> str:
+    if assessment.before is None:
+        return ""
+    now, before = assessment.figures["pull_peak_N"], assessment.before.figures["pull_peak_N"]
+    part = abs(1.0 - now / before)
+    if not part >= 0.005:
+        return ", the same as before"
+    return f", {share(part)} {'less' if now < before else 'more'} than before"
+
+
+def certainty(assessment: Assessment) -> tuple[str, ...]:
+    """How sure the verdict is.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+
+    Returns
+    -------
+    tuple of str
+        Sentences.
+    """
+    sampled = assessment.sampled
+    return (_deciding(assessment), *(_drawn(sampled) if sampled is not None else ()))
+
+
+def _deciding(assessment: Assessment) -> str:
+    key = assessment.deciding
+    limit = next(rule.limit for rule in RULES if rule.key == key)
+    value, u = assessment.figures[key], assessment.u[key]
+    start = f"Nearest to its limit, counted in its own uncertainty: {LABELS[key].lower()}"
+    if math.isnan(value):
+        return f"{start}, which is not reached at all."
+    against = f"{start}, {shown(assessment, key)} against {limit:g} {unit_of(key)}".rstrip()
+    if not u > 0.0:
+        return f"{against}."
+    distance = (value - limit) / u
+    side = "on the safe side" if distance >= 0.0 else "on the wrong side"
+    return f"{against}, {abs(distance):.1f} standard uncertainties {side}."
+
+
+def _drawn(sampled: Sampled) -> tuple[str, ...]:
+    """Counts rather than shares alone, so that 'none of 100' is not taken for never."""
+    counts = [
+        f"{round(probability * sampled.samples)} ({share(probability)}) {_PROBABILITIES[key]}"
+        for key, probability in sampled.probability.items()
+    ]
+    return (f"Of {sampled.samples} possible bikes that fit the measurements, {'; '.join(counts)}.",)

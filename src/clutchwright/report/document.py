@@ -1,0 +1,89 @@
+"""An assessment as a document: sentences and tables of text, the same for the terminal and the page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from clutchwright.report.answer import answer, certainty
+from clutchwright.report.budgets import force_table, places_table, travel_table
+from clutchwright.report.cautions import CAUTIONS
+from clutchwright.report.figures import figure_tables
+from clutchwright.report.lists import assumed_table, changes_table, checks_table
+from clutchwright.report.table import Table
+from clutchwright.report.words import printable
+from clutchwright.study.assessment import Assessment
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """All there is to read about an assessment.
+
+    Parameters
+    ----------
+    name : str
+        The bike's name, without characters that steer a terminal or turn the reading direction.
+    word : str
+        Verdict.
+    answer : str
+        One sentence: how heavy, and what decides.
+    reasons : tuple of str
+        The other reasons for the verdict.
+    changes : Table
+        What was changed; without rows when nothing was.
+    figures : tuple of Table
+        All figures by group.
+    places, force, travel : Table
+        Where force and travel go; without rows where the release point is out of reach.
+    certainty : tuple of str
+        How sure the verdict is.
+    assumed, checks : Table
+        Values nobody measured; geometry.
+    warnings, cautions : tuple of str
+        What to keep in mind.
+    """
+
+    name: str
+    word: str
+    answer: str
+    reasons: tuple[str, ...]
+    changes: Table
+    figures: tuple[Table, ...]
+    places: Table
+    force: Table
+    travel: Table
+    certainty: tuple[str, ...]
+    assumed: Table
+    checks: Table
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def document(assessment: Assessment) -> Document:
+    """Everything to read about an assessment.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+
+    Returns
+    -------
+    Document
+        Text only, rounded to what the uncertainty allows.
+    """
+    return Document(
+        name=printable(assessment.name),
+        word=assessment.verdict.word,
+        answer=answer(assessment),
+        reasons=assessment.verdict.reasons[1:],
+        changes=changes_table(assessment.changes),
+        figures=figure_tables(assessment),
+        places=places_table(assessment),
+        force=force_table(assessment),
+        travel=travel_table(assessment),
+        certainty=certainty(assessment),
+        assumed=assumed_table(assessment.assumed),
+        checks=checks_table(assessment.checks),
+        warnings=assessment.warnings,
+        cautions=CAUTIONS,
+    )

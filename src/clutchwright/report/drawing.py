@@ -1,0 +1,125 @@
+"""The pull curve drawn in characters."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from clutchwright.picture.pull import bite_band
+from clutchwright.study.assessment import Assessment
+
+ROWS = 12
+_MARGIN = 6  # for the numbers of the force axis [characters]
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """Characters to draw with."""
+
+    pull: str
+    back: str
+    before: str
+    upright: str
+    corner: str
+    level: str
+
+
+UNICODE = Signs("●", "○", "·", "│", "└", "─")
+ASCII = Signs("#", "o", ".", "|", "+", "-")
+
+
+def drawing(assessment: Assessment, width: int, signs: Signs) -> list[str]:
+    """Force over finger travel, pulling and letting out, and what lies where.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        Its curve, and the pull of ``before`` where there is one.
+    width : int
+        Whole width [characters].
+    signs : Signs
+        Characters to draw with.
+
+    Returns
+    -------
+    list of str
+        Lines of at most that width.
+    """
+    columns = width - _MARGIN - 1
+    before = assessment.before
+    release = assessment.figures["release_travel_mm"]
+    ends = [assessment.curve.travel_mm[-1], *([release] if release > 0.0 else [])]
+    forces = [*assessment.curve.pull_N]
+    if before is not None:
+        ends.append(before.curve.travel_mm[-1])
+        forces += before.curve.pull_N
+    end, top = max(ends), max(*forces, 1.0)
+    grid = [[" "] * columns for _ in range(ROWS)]
+    lines = [(assessment.curve.travel_mm, assessment.curve.return_N, signs.back)]
+    lines.append((assessment.curve.travel_mm, assessment.curve.pull_N, signs.pull))
+    if before is not None:
+        lines.insert(0, (before.curve.travel_mm, before.curve.pull_N, signs.before))
+    for travel, force, sign in lines:
+        _draw(grid, np.asarray(travel) / end, np.asarray(force) / top, sign)
+    labels = {0: f"{top:.0f} N", ROWS // 2: f"{top * (1 - ROWS // 2 / (ROWS - 1)):.0f}", ROWS - 1: "0"}
+    body = [f"{labels.get(row, ''):>{_MARGIN}}{signs.upright}{''.join(line)}" for row, line in enumerate(grid)]
+    legend = f"{signs.pull} pull  {signs.back} return" + (f"  {signs.before} pull before" if before else "")
+    return [
+        *(line.rstrip() for line in body),
+        " " * _MARGIN + signs.corner + signs.level * columns,
+        " " * (_MARGIN + 1) + _scale(end, columns),
+        " " * (_MARGIN + 1) + _places(assessment, end, columns),
+        " " * (_MARGIN + 1) + legend,
+        " " * (_MARGIN + 1) + "f free play  b bite band  R clean release  S lever's stop",
+    ]
+
+
+def _draw(grid: list[list[str]], travel: np.ndarray, force: np.ndarray, sign: str) -> None:
+    """Draw a line, travel and force from 0 to 1, its steep parts joined."""
+    rows, columns = len(grid), len(grid[0])
+    places = (np.arange(columns) + 0.5) / columns
+    heights = np.interp(places, travel, force)
+    steps = [
+        round((rows - 1) * (1.0 - height)) for height, place in zip(heights, places, strict=True) if place <= travel[-1]
+    ]
+    for column, row in enumerate(steps):
+        last = steps[column - 1] if column else row
+        joined = range(row, last) if row < last else range(last + 1, row + 1) if row > last else (row,)
+        for step in joined:
+            grid[step][column] = sign
+
+
+def _column(place: float, end: float, columns: int) -> int:
+    return min(int(place / end * columns), columns - 1)
+
+
+def _scale(end: float, columns: int) -> str:
+    """Numbers under the axis, every ten millimetres."""
+    line = [" "] * columns
+    for place in range(0, int(end) + 1, 10):
+        text = str(place)
+        start = min(_column(place, end, columns), columns - len(text))
+        line[start : start + len(text)] = text
+    unit = " mm"
+    free = "".join(line).rstrip()
+    return free + unit if len(free) + len(unit) <= columns else free
+
+
+def _places(assessment: Assessment, end: float, columns: int) -> str:
+    """Free play, bite band, release and stop, each by its letter."""
+    line = [" "] * columns
+    free = next((item.value * 1e3 for item in assessment.travel if item.key == "free_play"), 0.0)
+    spans: Sequence[tuple[str, float, float]] = [("f", 0.0, free)] if free > 0.0 else []
+    band = bite_band(assessment)
+    spans = [*spans, *([("b", band[0], min(band[1], end))] if band and band[0] < end else [])]
+    for letter, start, stop in spans:
+        first, last = _column(start, end, columns), _column(stop, end, columns)
+        line[first : last + 1] = letter * (last + 1 - first)
+    release = assessment.figures["release_travel_mm"]
+    line[_column(assessment.curve.travel_mm[-1], end, columns)] = "S"
+    if not math.isnan(release):
+        line[_column(release, end, columns)] = "R"
+    return "".join(line).rstrip()
