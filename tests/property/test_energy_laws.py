@@ -8,7 +8,6 @@ rotation by Gauss quadrature, split at every kink.
 import numpy as np
 import pytest
 from hypothesis import assume, given
-from tests.strategies import LAW, bikes, frictionless
 
 from clutchwright import chain
 from clutchwright.bike import Bike
@@ -16,6 +15,7 @@ from clutchwright.physics import PULL
 from clutchwright.physics.cable import Hydraulic
 from clutchwright.physics.lift import Cam, LiftTable, Rack, Ramp, Screw
 from clutchwright.physics.springs import CoilSet
+from tests.strategies import LAW, bikes, frictionless
 
 NODES, WEIGHTS = np.polynomial.legendre.leggauss(20)
 

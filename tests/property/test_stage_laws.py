@@ -8,6 +8,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
+from clutchwright.physics import PULL, RETURN
+from clutchwright.physics.diaphragm import Diaphragm
 from tests.strategies import (
     ASSISTS,
     LAW,
@@ -22,9 +25,6 @@ from tests.strategies import (
     lift_tables,
     own,
 )
-
-from clutchwright.physics import PULL, RETURN
-from clutchwright.physics.diaphragm import Diaphragm
 
 STEP = 1e-30
 
