@@ -71,6 +71,17 @@ def test_coil_bind_gap():
     assert checks_of(replace(bike, springs=replace(bike.springs, springs=unknown)))["coil_bind"].state == "not checked"
 
 
+def test_coil_bind_is_tight_below_the_gaps_that_the_turns_need():
+    # least gaps 6 (0.0015 18²/3 + 0.1 3) = 2.772 mm
+    bike = simple_bike()
+    lift = measure(bike, respond(bike))["lift_full_mm"] * 1e-3
+    wire = Wire(0.003, 0.021, 8.0, "squared ground", "oil tempered")
+    for gap, state in ((2.773e-3, "passed"), (2.771e-3, "tight"), (0.299e-3, "failed")):
+        tight = tuple(replace(spring, solid_length=30e-3 - lift - gap) for spring in bike.springs.springs)
+        found = checks_of(replace(bike, springs=replace(bike.springs, springs=tight, wire=wire)))["coil_bind"]
+        assert found.state == state
+
+
 def test_wire_stress_against_its_limit():
     # at full lift a spring carries 20 N/mm * (10 mm + lift); k = (6 + 0.5)/(6 - 0.75), D/d = 18/3
     bike = simple_bike()
