@@ -31,11 +31,10 @@ COPIES: dict[str, str] = {
     "BH": "github FOSSEE/Scilab-TBC-Uploads, folder 764, commit b1f5c3f8",
     "PY": "github FOSSEE/Python-Textbook-Companions, commits d34b2ae7, be6b5c24 (Singh), 128c4590 (Wentzell)",
     "SH": (
-        "worked solutions of chapter 10, 10th and 11th edition: vdocuments.mx, "
-        "chapter-10-latchame486bn10chap1010epdf-shigleyas-med-10-th-edition-chapter; 2003 edition: scribd.com, "
-        "document 247154479"
+        "worked solutions of chapter 10, VDocuments, chapter-10-latchame486bn10chap1010epdf (10th and 11th edition); "
+        "Scribd, document 247154479 (2003 edition)"
     ),
-    "TY": "twotyres.co.uk, page 93735",
+    "TY": "Two Tyres, page 93735",
     "EN": "a public verification print that quotes EN 10270-1",
 }
 
