@@ -5,10 +5,20 @@
 
 from clutchwright.bikefile.assembling import assemble
 from clutchwright.bikefile.measured import MeasuredBike
-from clutchwright.bikefile.reading import LARGEST, decode, loads
-from clutchwright.bikefile.reference import reference_page
-from clutchwright.bikefile.schema import find_key, json_schema
+from clutchwright.bikefile.reading import loads
+from clutchwright.bikefile.schema import LAYOUT, find_key, json_schema
 from clutchwright.bikefile.writing import dumps, set_value
+from clutchwright.tomlfile.interview import Interview
+from clutchwright.tomlfile.reading import LARGEST, decode
+from clutchwright.tomlfile.reference import reference
+
+interview = Interview(LAYOUT)
+
+
+def reference_page() -> str:
+    """Reference of bike files, Markdown, for docs/reference/bike-file.md."""
+    return reference(LAYOUT)
+
 
 __all__ = [
     "LARGEST",
@@ -17,6 +27,7 @@ __all__ = [
     "decode",
     "dumps",
     "find_key",
+    "interview",
     "json_schema",
     "loads",
     "reference_page",

@@ -6,9 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import Tag
 
-from clutchwright.bikefile.keys import Assumption, Entry, Key, Pairs, Points
-from clutchwright.bikefile.section import Optional, Section, chosen_by
 from clutchwright.quantity import Quantity
+from clutchwright.tomlfile.keys import Assumption, Entry, Key, Pairs, Points
+from clutchwright.tomlfile.section import Optional, Section, chosen_by
 
 
 class AnyLever(Section):

@@ -6,9 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, Tag, model_validator
 
-from clutchwright.bikefile.keys import Assumption, Count, Entry, Key, Pairs, Points, refuse
-from clutchwright.bikefile.section import Optional, Section, chosen_by
 from clutchwright.quantity import Quantity
+from clutchwright.tomlfile.keys import Assumption, Count, Entry, Key, Pairs, Points, refuse
+from clutchwright.tomlfile.section import Optional, Section, chosen_by
 
 KIND_OF_SPRING = Entry("Kind of clutch spring", "Coil springs under bolts round the plate, or one diaphragm spring.")
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from clutchwright.bikefile.keys import Key, Points
-from clutchwright.bikefile.schema import BikeFile
-from clutchwright.bikefile.section import Section
 from clutchwright.quantity import Quantity
-
-Choice = str | int | bool
+from clutchwright.tomlfile.keys import Points
+from clutchwright.tomlfile.section import File
+from clutchwright.tomlfile.values import Choice, flat
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +39,12 @@ class MeasuredBike:
         return [key for key, quantity in self.quantities.items() if quantity.assumed]
 
 
-def flatten(bike: BikeFile) -> MeasuredBike:
+def flatten(bike: File) -> MeasuredBike:
     """Bike as measured, from a file that has been checked.
 
     Parameters
     ----------
-    bike : BikeFile
+    bike : File
         The file's content.
 
     Returns
@@ -54,36 +52,8 @@ def flatten(bike: BikeFile) -> MeasuredBike:
     MeasuredBike
         With assumed values in place of missing ones.
     """
-    quantities: dict[str, Quantity] = {}
-    choices: dict[str, Choice] = {}
-    curves: dict[str, Points] = {}
-    for key, entry, value in _leaves(bike):
-        if isinstance(value, Quantity):
-            quantities[key] = value
-        elif isinstance(value, tuple):
-            curves |= {key: value} if value else {}
-        elif value is not None:
-            choices[key] = value
-        elif isinstance(entry, Key) and entry.assumed is not None:
-            quantities[key] = entry.assumed.quantity
-    if "pack.curve" in curves and quantities["pack.compression_mm"].assumed:
+    values = flat(bike)
+    quantities = dict(values.quantities)
+    if "pack.curve" in values.curves and quantities["pack.compression_mm"].assumed:
         del quantities["pack.compression_mm"]
-    return MeasuredBike(bike.name, quantities, choices, curves)
-
-
-def _leaves(bike: BikeFile) -> Iterator[tuple[str, object, Quantity | Points | Choice | None]]:
-    """Every key of every section with what is known about it and its value."""
-    for name in type(bike).model_fields:
-        section = getattr(bike, name)
-        if not isinstance(section, Section):
-            continue
-        yield from _section_leaves(name, section)
-        for spring in getattr(section, "each", []):
-            prefix = f"{name}.each.{spring.position}"
-            yield from (leaf for leaf in _section_leaves(prefix, spring) if not leaf[0].endswith(".position"))
-
-
-def _section_leaves(prefix: str, section: Section) -> Iterator[tuple[str, object, Quantity | Points | Choice | None]]:
-    for name, info in type(section).model_fields.items():
-        if name != "each":
-            yield f"{prefix}.{name}", next(iter(info.metadata), None), getattr(section, name)
+    return MeasuredBike(bike.name, quantities, values.choices, values.curves)

@@ -2,52 +2,11 @@
 
 from __future__ import annotations
 
-import math
-import tomllib
-from difflib import get_close_matches
-from typing import Any
-
-from pydantic import ValidationError
-
-from clutchwright.bikefile.clutch import OneSpring
 from clutchwright.bikefile.geometry import check_geometry
-from clutchwright.bikefile.keys import Key
 from clutchwright.bikefile.measured import MeasuredBike, flatten
-from clutchwright.bikefile.schema import FORM_KEYS, VERSION, BikeFile, entry_of, sections
+from clutchwright.bikefile.schema import LAYOUT
 from clutchwright.errors import InputError
-from clutchwright.quantity import unit_of
-
-LARGEST = 1_000_000
-
-
-def decode(data: bytes, source: str) -> str:
-    """Text of a bike file.
-
-    Parameters
-    ----------
-    data : bytes
-        The file's content.
-    source : str
-        What to call it in messages.
-
-    Returns
-    -------
-    str
-        Line ends as they are.
-
-    Raises
-    ------
-    InputError
-        Where it is too large or no text.
-    """
-    if len(data) > LARGEST:
-        message = f"must be at most {LARGEST} bytes; is this a bike file?"
-        raise InputError("size", len(data), message, source)
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        message = f"not UTF-8 text at byte {error.start}; save it as UTF-8 in the editor"
-        raise InputError("file", None, message, source) from None
+from clutchwright.tomlfile.reading import read
 
 
 def loads(text: str, source: str) -> MeasuredBike:
@@ -70,124 +29,9 @@ def loads(text: str, source: str) -> MeasuredBike:
     InputError
         One line with file, key, value, allowed range and what to do.
     """
-    table = _table(text, source)
+    measured = flatten(read(text, source, LAYOUT))
     try:
-        measured = flatten(BikeFile.model_validate(table))
         check_geometry(measured)
-    except ValidationError as error:
-        raise _first_error(error, source) from None
     except InputError as error:
         raise InputError(error.key, error.value, error.allowed, source) from None
     return measured
-
-
-def _table(text: str, source: str) -> dict[str, Any]:
-    try:
-        table = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        told = isinstance(error, tomllib.TOMLDecodeError)
-        reason = str(error) if told else "a number is too long, or lists are nested too deeply"
-        raise InputError("file", None, f"not TOML: {reason}; see docs/reference/bike-file.md", source) from None
-    if not table:
-        raise InputError("file", None, "empty; start one with: clutchwright new", source)
-    _check_version(table, source)
-    return table
-
-
-def _check_version(table: dict[str, Any], source: str) -> None:
-    version = table.get("schema")
-    if version == VERSION and not isinstance(version, bool):
-        return
-    message = f"must be {VERSION}; write schema = {VERSION} at the top of the file"
-    if isinstance(version, int) and version > VERSION:
-        message = f"made by a newer version of this program, while this one reads schema {VERSION}; update the program"
-    raise InputError("schema", _shown(version), message, source)
-
-
-def _first_error(error: ValidationError, source: str) -> InputError:
-    """The most telling of the errors: an unknown key first, since a misspelt one is missing as well."""
-    details = error.errors(include_url=False)
-    detail = next((each for each in details if each["type"] == "extra_forbidden"), details[0])
-    path = [str(part + 1) if isinstance(part, int) else part for part in detail["loc"]]
-    # pydantic puts the form of a section which has several right after the section
-    form = path.pop(1) if len(path) > 1 and path[0] in FORM_KEYS else ""
-    key, value, context = ".".join(path), detail["input"], detail.get("ctx", {})
-    if detail["type"] == "refused":
-        key, value = f"{key}.{context['part']}".rstrip("."), context.get("given", value)
-        return InputError(key, _shown(value), context["allowed"], source)
-    if detail["type"] in ("union_tag_not_found", "union_tag_invalid") and isinstance(value, dict):
-        given = value.get(FORM_KEYS[key])
-        allowed = f"must be one of {', '.join(sections()[key])}{_guess(given, list(sections()[key]))}"
-        return InputError(f"{key}.{FORM_KEYS[key]}", _shown(given), allowed, source)
-    if detail["type"] == "extra_forbidden":
-        key = key if key.isprintable() else repr(key)
-        return InputError(key, None, _unknown(path, form), source)
-    if detail["type"] == "missing":
-        return InputError(key, None, f"missing; {_wanted(path, form)}", source)
-    return InputError(key, _shown(value), _plain_advice(detail["type"], key, context), source)
-
-
-def _plain_advice(kind: str, key: str, context: dict[str, Any]) -> str:
-    match kind:
-        case "literal_error":
-            return f"must be {context['expected']}"
-        case "string_type" | "string_pattern_mismatch":
-            return "must be a text of 1 to 100 characters in quotes, on one line"
-        case "bool_type":
-            return "must be true or false, without quotes"
-        case "list_type":
-            return f"must be a list of tables, each written [[{key}]]"
-        case _:
-            return f"must be a table, written [{key}]"
-
-
-def _wanted(path: list[str], form: str) -> str:
-    """Advice on a key that must be given."""
-    if path[0] not in sections():
-        return "give this bike a name"
-    if len(path) == 1:
-        return "the file needs this section"
-    model = OneSpring if len(path) > 2 else sections()[path[0]][form]
-    entry = entry_of(model, path[-1])
-    if isinstance(entry, Key):
-        return f"give a number {entry.range_text(unit_of(path[-1]))}. {entry.how}"
-    return f"give it. {entry.how}" if entry else "give it"
-
-
-def _unknown(path: list[str], form: str) -> str:
-    """Advice on a key that is not in the table of keys."""
-    name = path[-1]
-    if len(path) == 1:
-        owner = next((section for section, names in _names().items() if name in names), None)
-        return f"unknown; it belongs in [{owner}]" if owner else f"unknown section{_guess(name, list(sections()))}"
-    section = path[0]
-    model = OneSpring if len(path) > 2 else sections()[section][form]
-    others = [tag for tag, other in sections()[section].items() if name in other.model_fields]
-    if others and len(path) == 2:
-        return f"unknown with {FORM_KEYS[section]} = {form!r}; it goes with {' or '.join(map(repr, others))}"
-    guess = _guess(name, list(model.model_fields))
-    owner = next((other for other, names in _names().items() if name in names), None)
-    if owner and owner != section:
-        guess = f"; it belongs in [{owner}]"
-    return f"unknown key{guess or '; known are ' + ', '.join(model.model_fields)}"
-
-
-def _names() -> dict[str, set[str]]:
-    """Keys of each section, whatever its form."""
-    return {
-        section: {key for form in forms.values() for key in form.model_fields} for section, forms in sections().items()
-    }
-
-
-def _guess(given: object, known: list[str]) -> str:
-    close = get_close_matches(str(given), known, n=1) or [key for key in known if key.startswith(f"{given}_")]
-    return f"; did you mean {close[0]}?" if close else ""
-
-
-def _shown(value: object) -> object:
-    """The value, unless Python refuses to write out so large a whole number."""
-    try:
-        repr(value)
-    except ValueError:
-        return math.inf
-    return value

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from clutchwright.bikefile.keys import Assumption, Entry, Key
-from clutchwright.bikefile.section import Optional, Section
 from clutchwright.quantity import Quantity
+from clutchwright.tomlfile.keys import Assumption, Entry, Key
+from clutchwright.tomlfile.section import Optional, Section
 
 
 class Drive(Section):

@@ -12,8 +12,8 @@ from rich.console import Console
 from rich.markup import escape
 
 from clutchwright import usecases
-from clutchwright.bikefile.interview import Answer, Question
 from clutchwright.errors import InputError
+from clutchwright.tomlfile.interview import Answer, Question
 
 
 class Interview(Protocol):

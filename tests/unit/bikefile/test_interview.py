@@ -6,6 +6,7 @@ from clutchwright import bikefile
 from clutchwright.bikefile import interview
 from clutchwright.errors import InputError
 from clutchwright.quantity import Quantity
+from clutchwright.tomlfile.interview import Answer, Question
 
 KNOWN = {
     "name": "My bike",
@@ -37,15 +38,15 @@ WIRE = {
 }
 
 
-def ask(known: dict[str, str]) -> dict[str, interview.Answer]:
+def ask(known: dict[str, str]) -> dict[str, Answer]:
     """Answer all questions, with "?" to those not known."""
-    answers: dict[str, interview.Answer] = {}
+    answers: dict[str, Answer] = {}
     while question := interview.next_question(answers):
         answers[question.key] = interview.answer(question, known.get(question.key, "?"))
     return answers
 
 
-def question(key: str, **answers: interview.Answer) -> interview.Question:
+def question(key: str, **answers: Answer) -> Question:
     kinds = {"lever.cable_end": "far", "lift.kind": "rack", "springs.kind": "coil"}
     return next(asked for asked in interview.questions(kinds | answers) if asked.key == key)
 

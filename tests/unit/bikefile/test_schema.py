@@ -7,9 +7,10 @@ import jsonschema
 import pytest
 
 from clutchwright import bikefile
-from clutchwright.bikefile.keys import Count, Entry, Key, Pairs
-from clutchwright.bikefile.schema import entry_of, sections
+from clutchwright.bikefile.schema import sections
 from clutchwright.quantity import unit_of
+from clutchwright.tomlfile.keys import Count, Entry, Key, Pairs
+from clutchwright.tomlfile.layout import entry_of
 from tests.broken_bikes import BROKEN, CAM, COIL, DIAPHRAGM, GOOD, RACK, RAMP, SCREW, TABLE, edited
 
 SCHEMA = bikefile.json_schema()

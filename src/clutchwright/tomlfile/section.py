@@ -1,11 +1,11 @@
-"""What all sections of a bike file share."""
+"""What all sections of a file share."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator
+from pydantic import BaseModel, ConfigDict, Discriminator, Field
 
 from clutchwright.quantity import Quantity
 
@@ -16,6 +16,13 @@ class Section(BaseModel):
     """A table of the file; a key that it does not know is an error."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, arbitrary_types_allowed=True, defer_build=True)
+
+
+class File(Section):
+    """A whole file. The order of its sections is the one in which one would measure."""
+
+    schema_: Annotated[Literal[1], Field(alias="schema", description="Version of this form of file; 1.")]
+    name: Annotated[str, Field(pattern=r"^[^\x00-\x1f\x7f]{1,100}$", description="What you call it.")]
 
 
 def chosen_by(key: str, usual: str | None = None) -> Discriminator:

@@ -1,4 +1,4 @@
-"""The questions that make a bike file, in the order in which one would measure, and what their answers mean."""
+"""The questions that make a file, in the order in which one would measure, and what their answers mean."""
 
 from __future__ import annotations
 
@@ -9,20 +9,18 @@ from typing import Any
 
 from pydantic_core import PydanticCustomError
 
-from clutchwright.bikefile.keys import Count, Key, Pairs
-from clutchwright.bikefile.measured import Choice
-from clutchwright.bikefile.schema import FORM_KEYS, Known, entry_of, form_of, ordered_keys, sections, words_of
-from clutchwright.bikefile.section import Section
-from clutchwright.bikefile.writing import written
 from clutchwright.errors import InputError
 from clutchwright.quantity import Quantity, bare_name, unit_of
+from clutchwright.tomlfile.keys import Count, Key, Pairs
+from clutchwright.tomlfile.layout import Known, Layout, StandIn, entry_of, words_of
+from clutchwright.tomlfile.section import Section
+from clutchwright.tomlfile.values import Choice
+from clutchwright.tomlfile.writing import written
 
 Answer = Quantity | Choice | None
 
 UNKNOWN = ("", "?", "don't know", "dont know", "unknown")
-
-# Asked for only when the rate of the springs is not known, and needed then.
-_WIRE = tuple(f"springs.{name}" for name in ("wire_mm", "outer_mm", "total_turns", "ends", "material"))
+YES, NO = "yes", "no"
 
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
 _QUANTITY = re.compile(rf"({_NUMBER})(?:\s*(?:±|\+-|\+/-)\s*({_NUMBER}))?\s*(\S*?)\s*(measured|manual|estimated)?")
@@ -49,7 +47,7 @@ class Question:
     usual : Answer
         What "don't know" stands for; None where the value is then assumed or left open.
     entry : Known | None
-        What the table of keys knows about it; None for the bike's name.
+        What the table of keys knows about it; None for the name.
     """
 
     key: str
@@ -62,38 +60,85 @@ class Question:
     entry: Known | None
 
 
-NAME = Question("name", "Name of the bike", "Any name you like.", "1 to 100 characters", (), False, None, None)
-
-
-def questions(answers: Mapping[str, Answer]) -> Iterator[Question]:
-    """All questions in order, as far as the answers so far decide them.
+@dataclass(frozen=True, slots=True)
+class Interview:
+    """All questions about one kind of file.
 
     Parameters
     ----------
-    answers : mapping of str to Answer
-        By key; a kind decides which questions follow it.
-
-    Yields
-    ------
-    Question
-        Up to the first kind that has no answer yet.
+    layout : Layout
+        What kind of file it makes.
     """
-    yield NAME
-    for section, forms in sections().items():
-        if section in FORM_KEYS:
-            kind = _kind_question(section, forms)
-            yield kind
-            if kind.key not in answers:
-                return
-        for name in ordered_keys(form_of(section, answers)):
-            question = _question(section, name, answers)
-            if question is not None:
-                yield question
 
+    layout: Layout
 
-def next_question(answers: Mapping[str, Answer]) -> Question | None:
-    """The first question that has no answer yet; None when all have."""
-    return next((question for question in questions(answers) if question.key not in answers), None)
+    def questions(self, answers: Mapping[str, Answer]) -> Iterator[Question]:
+        """All questions in order, as far as the answers so far decide them.
+
+        Parameters
+        ----------
+        answers : mapping of str to Answer
+            By key; a kind decides which questions follow it.
+
+        Yields
+        ------
+        Question
+            Up to the first kind that has no answer yet.
+        """
+        noun = self.layout.title.removesuffix(" file")
+        yield Question(
+            "name", f"Name of the {noun}", "Any name you like.", "1 to 100 characters", (), False, None, None
+        )
+        for section, forms in self.layout.sections().items():
+            if section in self.layout.form_keys:
+                kind = _kind_question(section, self.layout.form_keys[section], forms)
+                yield kind
+                if kind.key not in answers:
+                    return
+            model = self.layout.form_of(section, answers)
+            for name in self.layout.ordered_keys(model):
+                question = self._question(section, name, model, answers)
+                if question is not None:
+                    yield question
+
+    def next_question(self, answers: Mapping[str, Answer]) -> Question | None:
+        """The first question that has no answer yet; None when all have."""
+        return next((question for question in self.questions(answers) if question.key not in answers), None)
+
+    def answer(self, question: Question, text: str) -> Answer:
+        """What an answer means; see `answer`."""
+        return answer(question, text)
+
+    def toml(self, answers: Mapping[str, Answer]) -> str:
+        """Text of the file that the answers make.
+
+        Parameters
+        ----------
+        answers : mapping of str to Answer
+            To all questions.
+
+        Returns
+        -------
+        str
+            TOML; what is not known stands in it as a comment. To be checked by reading it, which names the key to ask
+            again where two answers do not fit each other.
+        """
+        values = {key: value for key, value in answers.items() if key != "name"}
+        return written(self.layout, str(answers["name"]), values)
+
+    def _question(
+        self, section: str, name: str, model: type[Section], answers: Mapping[str, Answer]
+    ) -> Question | None:
+        """The question for a key; None where it is not asked."""
+        key, field, entry = f"{section}.{name}", model.model_fields[name], entry_of(model, name)
+        if entry is None or not entry.ask or name == self.layout.form_keys.get(section):
+            return None
+        stand_in = self.layout.stand_ins.get(key, StandIn(()))
+        if any(answers.get(other) is not None for other in stand_in.others):
+            return None
+        needed = field.is_required()
+        options = (YES, NO) if field.annotation is bool else words_of(model, name)
+        return _made(key, entry, options, not (needed or stand_in.needed), None if needed else field.default)
 
 
 def answer(question: Question, text: str) -> Answer:
@@ -125,7 +170,7 @@ def answer(question: Question, text: str) -> Answer:
     if question.options:
         if given.lower() not in question.options:
             raise InputError(question.key, given, f"answer one of {question.allowed}")
-        return given.lower()
+        return given.lower() == YES if question.options == (YES, NO) else given.lower()
     if question.entry is None:
         if len(given) > 100:
             raise InputError(question.key, given, f"give {question.allowed}")
@@ -154,26 +199,8 @@ def _number(question: Question, given: str) -> Answer:
     return question.entry.parse(parts, unit)
 
 
-def toml(answers: Mapping[str, Answer]) -> str:
-    """Text of the bike file that the answers make.
-
-    Parameters
-    ----------
-    answers : mapping of str to Answer
-        To all questions.
-
-    Returns
-    -------
-    str
-        TOML; what is not known stands in it as a comment. To be checked with `loads`, which names the key to ask again
-        where two answers do not fit each other.
-    """
-    return written(str(answers["name"]), {key: value for key, value in answers.items() if key != "name"})
-
-
-def _kind_question(section: str, forms: Mapping[str, type[Section]]) -> Question:
+def _kind_question(section: str, name: str, forms: Mapping[str, type[Section]]) -> Question:
     """The question which form a section has; a form that needs a whole curve is for the editor, not for asking."""
-    name = FORM_KEYS[section]
     askable = [form for form, model in forms.items() if not any(_needs_curve(model, key) for key in model.model_fields)]
     model = forms[askable[0]]
     usual = None if model.model_fields[name].is_required() else model.model_fields[name].default
@@ -182,19 +209,6 @@ def _kind_question(section: str, forms: Mapping[str, type[Section]]) -> Question
 
 def _needs_curve(model: type[Section], name: str) -> bool:
     return isinstance(entry_of(model, name), Pairs) and model.model_fields[name].is_required()
-
-
-def _question(section: str, name: str, answers: Mapping[str, Answer]) -> Question | None:
-    """The question for a key; None where it is not asked."""
-    key, model = f"{section}.{name}", form_of(section, answers)
-    field, entry = model.model_fields[name], entry_of(model, name)
-    if entry is None or not entry.ask or name == FORM_KEYS.get(section):
-        return None
-    wire = answers.get("springs.kind") == "coil" and key in _WIRE
-    if wire and answers.get("springs.rate_N_per_mm") is not None:
-        return None
-    needed = field.is_required()
-    return _made(key, entry, words_of(model, name), not (needed or wire), None if needed else field.default)
 
 
 def _made(key: str, entry: Known | None, options: tuple[str, ...], may_be_unknown: bool, usual: Answer) -> Question:

@@ -1,19 +1,37 @@
-"""The reference of bike files, written from the table of keys."""
+"""The reference of one kind of file, written from its table of keys."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from clutchwright.bikefile.clutch import OneSpring
-from clutchwright.bikefile.keys import ORIGIN_WORDS, Count, Key, Pairs
-from clutchwright.bikefile.reading import LARGEST
-from clutchwright.bikefile.schema import FORM_KEYS, VERSION, Known, entry_of, ordered_keys, sections, words_of
-from clutchwright.bikefile.section import Section
 from clutchwright.quantity import unit_of
+from clutchwright.tomlfile.keys import ORIGIN_WORDS, Count, Key, Pairs
+from clutchwright.tomlfile.layout import Known, Layout, entry_of, words_of
+from clutchwright.tomlfile.reading import LARGEST
+from clutchwright.tomlfile.section import Section
 
-_INTRODUCTION = f"""# Bike files
 
-A bike file is TOML in UTF-8, at most {LARGEST // 1_000_000} MB. It begins with `schema = {VERSION}` and a `name`.
+def reference(layout: Layout) -> str:
+    """Reference of one kind of file.
+
+    Parameters
+    ----------
+    layout : Layout
+        What kind of file it is.
+
+    Returns
+    -------
+    str
+        Markdown.
+    """
+    return "\n".join([_introduction(layout), *_parts(layout)])
+
+
+def _introduction(layout: Layout) -> str:
+    size, title = LARGEST // 1_000_000, layout.title
+    return f"""# {title.capitalize()}s
+
+A {title} is TOML in UTF-8, at most {size} MB. It begins with `schema = {layout.version}` and a `name`.
 Every quantity is either a number or `{{ value = .., u = .., origin = ".." }}`:
 
 * `value` is in the unit at the end of the key;
@@ -28,30 +46,20 @@ A key that is not in these tables is an error.
 """
 
 
-def reference_page() -> str:
-    """Reference of bike files.
-
-    Returns
-    -------
-    str
-        Markdown, for docs/reference/bike-file.md.
-    """
-    return "\n".join([_INTRODUCTION, *_parts()])
-
-
-def _parts() -> Iterator[str]:
-    for section, forms in sections().items():
-        models, kind = list(forms.values()), FORM_KEYS.get(section, "")
-        common = [name for name in ordered_keys(models[0]) if name != kind and _same(models, name)]
+def _parts(layout: Layout) -> Iterator[str]:
+    for section, forms in layout.sections().items():
+        models, kind = list(forms.values()), layout.form_keys.get(section, "")
+        common = [name for name in layout.ordered_keys(models[0]) if name != kind and _same(models, name)]
         head = entry_of(models[0], kind) if kind else None
         about = f"`{kind}`: {head.label.lower()}. {head.how}" if head else models[0].__doc__
         yield f"## [{section}]\n\n{about}\n" + _table(models[0], common)
         for form, model in forms.items():
-            own = [name for name in ordered_keys(model) if name not in (kind, *common)]
+            own = [name for name in layout.ordered_keys(model) if name not in (kind, *common)]
             if kind:
                 yield f'### {kind} = "{form}"\n\n{model.__doc__}\n' + _table(model, own)
-        if any("each" in model.model_fields for model in models):
-            yield f"### [[{section}.each]]\n\n{OneSpring.__doc__}\n" + _table(OneSpring, ordered_keys(OneSpring))
+        if section in layout.lists:
+            model = layout.lists[section]
+            yield f"### [[{section}.each]]\n\n{model.__doc__}\n" + _table(model, layout.ordered_keys(model))
 
 
 def _same(models: list[type[Section]], name: str) -> bool:

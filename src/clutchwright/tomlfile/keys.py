@@ -1,4 +1,4 @@
-"""What is known about one key of a bike file: its range, how to measure it, what a bare number is worth."""
+"""What is known about one key of a file: its range, how to measure it, what a bare number is worth."""
 
 from __future__ import annotations
 

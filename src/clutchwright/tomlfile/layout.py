@@ -1,0 +1,145 @@
+"""The layout of one kind of file: its sections and keys, and what is derived from them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any, get_args
+
+from clutchwright.tomlfile.keys import Count, Entry, Key, Pairs
+from clutchwright.tomlfile.section import File, Section
+
+Known = Key | Count | Pairs | Entry
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """A key that the interview asks for only while all of some others are not known.
+
+    Parameters
+    ----------
+    others : tuple of str
+        Keys that make it needless, such as ``springs.rate_N_per_mm``.
+    needed : bool
+        Whether it must be answered then.
+    """
+
+    others: tuple[str, ...]
+    needed: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """One kind of file.
+
+    Parameters
+    ----------
+    title : str
+        What such a file is called, such as ``bike file``.
+    version : int
+        Version of this form of file.
+    model : type of File
+        The whole file; its order is the one in which one would measure.
+    page : str
+        Where its reference stands.
+    start : str
+        Command that starts such a file.
+    form_keys : mapping of str to str
+        The key that names the form of a section which has several, by section.
+    lists : mapping of str to type of Section
+        Sections that hold a list of tables named ``each``, with the model of one.
+    stand_ins : mapping of str to StandIn
+        Keys that the interview asks for instead of others.
+    """
+
+    title: str
+    version: int
+    model: type[File]
+    page: str
+    start: str
+    form_keys: Mapping[str, str]
+    lists: Mapping[str, type[Section]] = field(default_factory=dict)
+    stand_ins: Mapping[str, StandIn] = field(default_factory=dict)
+
+    def sections(self) -> dict[str, dict[str, type[Section]]]:
+        """Every section with its forms by name; a section with one form has it under an empty name."""
+        return _sections(self.model, tuple(self.form_keys))
+
+    def form_of(self, section: str, choices: Mapping[str, object]) -> type[Section]:
+        """Form of a section that the words chosen, such as ``lift.kind``, ask for."""
+        form = choices[f"{section}.{self.form_keys[section]}"] if section in self.form_keys else ""
+        return self.sections()[section][str(form)]
+
+    def ordered_keys(self, model: type[Section]) -> list[str]:
+        """Keys of a section: the kind first, then what must be given, then the finer readings."""
+        fields, kinds = model.model_fields, set(self.form_keys.values())
+        return sorted(fields, key=lambda name: (name not in kinds, not fields[name].is_required()))
+
+    def find_key(self, key: str, choices: Mapping[str, object]) -> Key:
+        """What is known about a quantity.
+
+        Parameters
+        ----------
+        key : str
+            Such as ``lever.finger_radius_mm`` or ``springs.each.3.rate_N_per_mm``.
+        choices : mapping
+            The file's kinds, as in `Values.choices`.
+
+        Returns
+        -------
+        Key
+            Label, range, how to measure it, the assumption.
+
+        Raises
+        ------
+        KeyError
+            For a key that is no quantity.
+        """
+        section, *middle, name = key.split(".")
+        entry = entry_of(self.lists[section] if middle else self.form_of(section, choices), name)
+        if not isinstance(entry, Key):
+            raise KeyError(key)
+        return entry
+
+    def json_schema(self) -> dict[str, Any]:
+        """Schema for editors, JSON Schema 2020-12, ready to be written as JSON."""
+        found: dict[str, Any] = _tidy(self.model.model_json_schema())
+        dialect = "https://json-schema.org/draft/2020-12/schema"
+        return {"$schema": dialect, "title": self.title.capitalize(), **found}
+
+
+@cache
+def _sections(model: type[File], with_forms: tuple[str, ...]) -> dict[str, dict[str, type[Section]]]:
+    found: dict[str, dict[str, type[Section]]] = {}
+    for name, info in model.model_fields.items():
+        if name in with_forms:
+            forms = (get_args(form) for form in get_args(info.annotation))
+            found[name] = {tag.tag: form for form, tag in forms}
+        elif isinstance(info.annotation, type) and issubclass(info.annotation, Section):
+            found[name] = {"": info.annotation}
+    return found
+
+
+def entry_of(model: type[Section], key: str) -> Known | None:
+    """What is known about a key of a section; None for a list of tables."""
+    return next((item for item in model.model_fields[key].metadata if isinstance(item, Known)), None)
+
+
+def words_of(model: type[Section], key: str) -> tuple[str, ...]:
+    """Words that a key of a section may have; empty where it is no word."""
+    annotation = model.model_fields[key].annotation
+    words = [word for part in (annotation, *get_args(annotation)) for word in get_args(part)]
+    return tuple(word for word in words if isinstance(word, str))
+
+
+def _tidy(node: Any) -> Any:
+    """The same without what only Python needs: titles made from field names, and null, which TOML does not have."""
+    if isinstance(node, list):
+        return [_tidy(item) for item in node if item != {"type": "null"}]
+    if not isinstance(node, dict):
+        return node
+    found = {key: _tidy(value) for key, value in node.items() if key != "title" and (key, value) != ("default", None)}
+    if len(found.get("anyOf", ())) == 1:
+        found |= found.pop("anyOf")[0]
+    return found
