@@ -1,9 +1,10 @@
-"""One list of commands for this project: python3 tasks.py start | test | check | bench | lock.
+"""One list of commands for this project: python3 tasks.py start | test | check | bench | docs | lock.
 
 start   make .venv, install what the program needs, write a page about the demo bike and print where it lies
 check   format, lint, types, layers, house rules and documents
 test    all tests, with the floor for coverage
 bench   the benchmarks
+docs    write the generated pages and drawings of docs/ again
 lock    renew the lists in requirements/ from pyproject.toml, each package at its newest fitting release
 
 Exit status: 0 fine, 1 something failed, 2 wrong use. Plain standard library, on Linux, macOS and Windows.
@@ -192,6 +193,13 @@ def bench():
     return finish([] if run("benchmarks", program("python"), "-m", "pytest", "-q", "-s", "benchmarks") else ["bench"])
 
 
+def docs():
+    """Write the generated pages and drawings again."""
+    install("check")
+    steps = ("drawings", "reference_pages", "validation_page")
+    return finish([name for name in steps if not run(name, program("python"), "-m", "docs." + name)])
+
+
 def lock():
     """Renew the locked lists: any system, any Python from the oldest on, a hash for each file, no address."""
     install("check")
@@ -207,7 +215,7 @@ def lock():
     return finish([])
 
 
-TASKS = {"start": start, "test": test, "check": check, "bench": bench, "lock": lock}
+TASKS = {"start": start, "test": test, "check": check, "bench": bench, "docs": docs, "lock": lock}
 
 
 def main(arguments):

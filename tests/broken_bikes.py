@@ -197,7 +197,7 @@ _TEXTS: dict[str, tuple[str, str]] = {
     "origin is a number": (_finger("{ value = 82, origin = 3 }"), "lever.finger_radius_mm.origin = 3: must be one of"),
     "part of a number": (edited(("count = 6", "count = 6.5")), "springs.count = 6.5: must be a whole number"),
     "count true": (edited(("count = 6", "count = true")), "springs.count = True: must be a whole number"),
-    "one spring": (edited(("count = 6", "count = 1")), "springs.count = 1: must be a whole number from 2 to 12"),
+    "one spring": (edited(("count = 6", "count = 1")), "springs.count = 1: must be a whole number from 3 to 12"),
     "flag in quotes": (
         edited(("faces = 14", 'faces = 14\nwear_closes_free_play = "yes"')),
         "pack.wear_closes_free_play = 'yes': must be true or false",
@@ -227,7 +227,7 @@ _TEXTS: dict[str, tuple[str, str]] = {
     ),
     "all but one left out": (
         _each("".join(f"[[springs.each]]\nposition = {place}\nfitted = false\n" for place in range(1, 6))),
-        "springs.each.fitted = False: at least 2 springs must be fitted",
+        "springs.each.fitted = False: at least 3 springs must be fitted",
     ),
     "curve and compression": (
         edited(("faces = 14", "faces = 14\ncompression_mm = 0.2\ncurve = [[0, 0], [0.1, 800], [0.2, 2000]]")),

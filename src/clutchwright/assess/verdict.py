@@ -96,6 +96,10 @@ RULES: tuple[Rule, ...] = (
 )
 
 
+# Checks that cost force when failed, and break nothing.
+HARMLESS = ("arm_square",)
+
+
 def judge(figures: Mapping[str, float], checks: Sequence[Check]) -> Verdict:
     """Put figures and checks into one word.
 
@@ -111,9 +115,11 @@ def judge(figures: Mapping[str, float], checks: Sequence[Check]) -> Verdict:
     Verdict
         Unsafe where any rule or check fails, marginal where any is tight, else sound.
     """
-    of_state: dict[str, Word] = {"failed": "unsafe", "tight": "marginal"}
     found = [rule.apply(figures[rule.key]) for rule in RULES]
-    found += [(of_state[check.state], f"{check.sentence}.") for check in checks if check.state in of_state]
+    for check in checks:
+        if check.state in ("failed", "tight"):
+            harmless = check.state == "tight" or check.key in HARMLESS
+            found.append(("marginal" if harmless else "unsafe", f"{check.sentence}."))
     order: tuple[Word, ...] = ("unsafe", "marginal", "sound")
     ranked = sorted(found, key=lambda item: order.index(item[0]))
     return Verdict(ranked[0][0], tuple(text for _, text in ranked))

@@ -240,6 +240,8 @@ def _drive(value: _Values) -> Drive:
         mass=value("drive.mass_kg"),
         driveline_stiffness=value.known("drive.driveline_stiffness_Nm_per_rad"),
         creep_torque=value("drive.creep_torque_Nm"),
+        top_speed=value.known("drive.top_rpm"),
+        clutch_mass=value.known("drive.clutch_mass_kg"),
     )
 
 

@@ -37,7 +37,7 @@ class CoilSprings(Section):
     """Coil springs round a circle, their rate measured or found from the wire."""
 
     kind: Annotated[Literal["coil"], KIND_OF_SPRING]
-    count: Annotated[int, Count("Places for springs", "Count the spring bolts.", 2, 12)]
+    count: Annotated[int, Count("Places for springs", "Count the spring bolts.", 3, 12)]
     rate_N_per_mm: Annotated[Optional, RATE] = None
     free_length_mm: Annotated[Quantity, FREE_LENGTH]
     installed_length_mm: Annotated[
@@ -80,7 +80,7 @@ class CoilSprings(Section):
         Entry("Ends of a spring", "Squared: the last turn lies flat on its neighbour. Ground: the end face is flat."),
     ] = None
     material: Annotated[
-        Literal["music", "oil tempered", "hard drawn", "chrome vanadium", "chrome silicon"] | None,
+        Literal["music", "oil tempered", "hard drawn", "chrome vanadium", "chrome silicon", "patented drawn"] | None,
         Entry(
             "Spring wire", "Ask the maker, or take oil tempered: the rate hardly depends on it, the stress limit does."
         ),
@@ -111,8 +111,8 @@ class CoilSprings(Section):
             if positions.count(position) > 1:
                 refuse("given twice; give each place one table", "each.position", position)
         fitted = self.count - sum(not spring.fitted for spring in self.each)
-        if fitted < 2:
-            refuse("at least 2 springs must be fitted", "each.fitted", False)
+        if fitted < 3:
+            refuse("at least 3 springs must be fitted, as a plate does not stand on two", "each.fitted", False)
         return self
 
 

@@ -124,6 +124,20 @@ class Drive(Section):
             ask=False,
         ),
     ] = None
+    top_rpm: Annotated[
+        Optional,
+        Key("Highest engine speed", "Manual, or where the red begins.", (2000, 20000), share=0.02, ask=False),
+    ] = None
+    clutch_mass_kg: Annotated[
+        Optional,
+        Key(
+            "Mass that turns with the clutch: basket, hub, plates, springs",
+            "Kitchen scale, all of it in one bag.",
+            (0.3, 20),
+            share=0.1,
+            ask=False,
+        ),
+    ] = None
 
 
 class Oil(Section):

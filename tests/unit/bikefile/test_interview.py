@@ -107,7 +107,7 @@ def test_a_question_says_how_to_measure_and_what_is_allowed():
     assert "ruler" in asked.how
     assert not asked.may_be_unknown
     assert question("lift.kind").options == ("rack", "screw", "ramp", "cam")
-    assert question("springs.count").allowed == "from 2 to 12"
+    assert question("springs.count").allowed == "from 3 to 12"
 
 
 @pytest.mark.parametrize("text", ["82 ± 2", "82+-2", "82 +/- 2 mm", " 82  ±2mm ", "82.0 ± 2.0 measured"])
@@ -154,7 +154,7 @@ def test_not_knowing_is_an_answer(text):
         ("lever.finger_radius_mm", "8", "must be from 30 to 200 mm"),
         ("lever.finger_radius_mm", "82 ± -1", "must be a number from 0 to 170 mm, one standard uncertainty"),
         ("lever.finger_radius_mm", "9" * 400, "must be a number from 30"),
-        ("springs.count", "six", "must be a whole number from 2 to 12"),
+        ("springs.count", "six", "must be a whole number from 3 to 12"),
         ("springs.count", "6.5", "must be a whole number"),
         ("springs.count", "99", "must be a whole number"),
         ("lift.kind", "table", "answer one of rack, screw, ramp, cam"),

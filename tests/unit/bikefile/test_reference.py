@@ -1,17 +1,7 @@
 """The reference of bike files is the one that the table of keys writes."""
 
-from pathlib import Path
-
 from clutchwright.bikefile import reference_page
 from clutchwright.bikefile.schema import sections
-
-PAGE = Path(__file__).parents[3] / "docs" / "reference" / "bike-file.md"
-
-
-def test_the_page_is_fresh():
-    assert PAGE.read_text("utf-8") == reference_page(), (
-        "write docs/reference/bike-file.md again from clutchwright.bikefile.reference_page()"
-    )
 
 
 def test_every_key_of_every_form_is_in_it():

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clutchwright.changes import CHANGES, Step, from_table, loads, parse, reference_page
+from clutchwright.changes import CHANGES, Step, from_table, loads, parse
 from clutchwright.errors import InputError
 
 
@@ -139,10 +139,3 @@ def test_every_change_says_what_it_gives_takes_and_costs(change):
         assert parameter.low < parameter.high
         assert parameter.meaning
         assert parameter.default in (None, ()) or parameter.checked(parameter.default) == parameter.default
-
-
-def test_the_reference_page_is_fresh(pytestconfig):
-    stored = (pytestconfig.rootpath / "docs" / "reference" / "changes.md").read_text("utf-8")
-    assert stored == reference_page(), (
-        "write docs/reference/changes.md again from clutchwright.changes.reference_page()"
-    )

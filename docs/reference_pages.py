@@ -1,0 +1,25 @@
+"""Writes the reference pages that the program says of itself: bike files, changes, commands."""
+
+from pathlib import Path
+
+import typer
+from typer.cli import get_docs_for_click
+
+from clutchwright import bikefile, changes
+from clutchwright.cli import app
+
+FOLDER = Path(__file__).parent / "reference"
+
+
+def commands() -> str:
+    """Reference of the command line, in Markdown."""
+    command = typer.main.get_command(app)
+    text = get_docs_for_click(obj=command, ctx=typer.Context(command), name="clutchwright", title="Commands")
+    return text.rstrip() + "\n"
+
+
+PAGES = {"bike-file.md": bikefile.reference_page, "changes.md": changes.reference_page, "commands.md": commands}
+
+if __name__ == "__main__":
+    for name, page in PAGES.items():
+        (FOLDER / name).write_text(page(), "utf-8", newline="\n")
