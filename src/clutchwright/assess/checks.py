@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 
 from clutchwright.assess.gaps import arm_gap, bolt_gap, coil_gap, washer_thickness
+from clutchwright.assess.heat import all_faces, heat_of_start, power_of_start
 from clutchwright.bike import Bike
 from clutchwright.chain import Response, at_angle
 from clutchwright.physics import PULL, RETURN
@@ -148,6 +149,23 @@ def _arm_past_square(bike: Bike, stroke: Stroke) -> Check:
     )
 
 
+def _start_energy(bike: Bike, stroke: Stroke) -> Check:
+    del stroke
+    found, limit = heat_of_start(bike) / all_faces(bike) * 1e-6, bike.heat.energy_limit * 1e-6
+    return _guide("start_energy", "Heat of a start per face area", float(found), float(limit), "J/mm²")
+
+
+def _start_power(bike: Bike, stroke: Stroke) -> Check:
+    del stroke
+    found, limit = power_of_start(bike) / all_faces(bike) * 1e-6, bike.heat.power_limit * 1e-6
+    return _guide("start_power", "Greatest power of a start per face area", float(found), float(limit), "W/mm²")
+
+
+def _guide(key: str, label: str, value: float, limit: float, unit: str) -> Check:
+    note = "a guide value of your own; no published limit was found"
+    return at_most(key, label, value, limit=limit, tight=0.8 * limit, unit=unit, note=note)
+
+
 def _bolt_room(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     del springs
     label, room = "Spring bolts to cover", bolt_gap(bike, stroke.full_lift)
@@ -274,6 +292,8 @@ COMMON_CHECKS: tuple[Callable[[Bike, Stroke], Check], ...] = (
     _spring_loose,
     _arm_room,
     _arm_past_square,
+    _start_energy,
+    _start_power,
 )
 COIL_CHECKS: tuple[Callable[[Bike, CoilSet, Stroke], Check], ...] = (
     _bolt_room,

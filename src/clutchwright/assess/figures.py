@@ -9,12 +9,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clutchwright.assess.heat import all_faces, heat_of_start, power_of_start
 from clutchwright.assess.wear import free_play_lift, unadjusted_clamp, wear_until_slip
 from clutchwright.bike import Bike
 from clutchwright.chain import Point, Response, at_angle, at_lift, path_work, smooth_work
 from clutchwright.physics import PULL, RETURN
 from clutchwright.physics.demand import drop_torque
-from clutchwright.physics.heat import face_area, slip_energy, start_energy, temperature_rise
+from clutchwright.physics.heat import slip_energy, temperature_rise
 from clutchwright.physics.pack import oil_drag_torque
 from clutchwright.quantity import Array, Number
 
@@ -198,10 +199,9 @@ def _torque_figures(bike: Bike) -> dict[str, Number]:
 
 
 def _heat_figures(bike: Bike) -> dict[str, Number]:
-    pack, drive = bike.pack, bike.drive
-    area = face_area(faces=pack.faces, outer=pack.outer, inner=pack.inner)
-    start_speed, drop_speed = drive.start_speed / drive.primary_ratio, drive.drop_speed / drive.primary_ratio
-    start = start_energy(driven_inertia=drive.driven_inertia, speed=start_speed)
+    pack, drive, mass = bike.pack, bike.drive, bike.heat.steel_mass
+    start, area = heat_of_start(bike), all_faces(bike)
+    drop_speed = drive.drop_speed / drive.primary_ratio
     dropped = slip_energy(
         driver_inertia=drive.driver_inertia, driven_inertia=drive.driven_inertia, speed_step=drop_speed
     )
@@ -210,11 +210,10 @@ def _heat_figures(bike: Bike) -> dict[str, Number]:
     drag_per_viscosity = oil_drag_torque(
         faces=pack.faces, viscosity=1.0, slip_speed=idle, outer=pack.outer, inner=pack.inner, gap=pack.face_gap
     )
-    mass = bike.heat.steel_mass
     return {
         "start_energy_J": start,
         "start_energy_J_per_mm2": start / area * 1e-6,
-        "start_power_W_per_mm2": drive.torque * start_speed / area * 1e-6,
+        "start_power_W_per_mm2": power_of_start(bike) / area * 1e-6,
         "start_warming_K": temperature_rise(start, mass=mass),
         "drop_torque_Nm": _drop_torque(bike, capacity, drop_speed),
         "drop_energy_J": dropped,

@@ -96,8 +96,8 @@ RULES: tuple[Rule, ...] = (
 )
 
 
-# Checks that cost force when failed, and break nothing.
-HARMLESS = ("arm_square",)
+# Checks that cost force or are guide values: failed, they break nothing at once.
+HARMLESS = ("arm_square", "start_energy", "start_power")
 
 
 def judge(figures: Mapping[str, float], checks: Sequence[Check]) -> Verdict:
