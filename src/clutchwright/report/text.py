@@ -19,7 +19,6 @@ from clutchwright.study.assessment import Assessment
 WIDEST = 120
 _NOTES_FROM = 110  # width from which notes get a column of their own [characters]
 _STYLES = {"sound": "bold green", "marginal": "bold yellow", "unsafe": "bold red", "failed": "red", "tight": "yellow"}
-_SHOWN_GROUPS = ("At the finger", "Release", "Bite", "Slip", "Wear")
 _SHOWN_ASSUMED = 6
 _PLAINER: dict[str, str | int | None] = {
     "±": "+/-",
@@ -54,8 +53,7 @@ def to_console(assessment: Assessment, console: Console) -> None:
     # with values before and now, a narrow console has no room for the quantiles
     wide, changed = page.width >= _NOTES_FROM, assessment.before is not None
     columns = (0, 1, 2) if changed and not wide else ()
-    shown = [table for table in text.figures if table.title in _SHOWN_GROUPS]
-    page.tables(shown, columns=columns, noted=lambda row: wide and not changed)
+    page.tables(text.figures, columns=columns, noted=lambda row: wide and not changed)
     for table in (text.places, text.force, text.travel):
         page.table(table, noted=lambda row: bool(row.note))
     page.table(text.checks, noted=lambda row: row.cells[1] != "passed")
