@@ -16,7 +16,7 @@ from clutchwright.study.assessment import Assessment
 if TYPE_CHECKING:
     import altair as alt
 
-TITLE = "Where the force goes, N at the finger at release"
+TITLE = "Where the force goes, N at release"
 _ROW, _ROW_OF_TWO = 42.0, 52.0  # height of a row with one bar and with two [px]
 _TEXT, _NOW, _BEFORE = 12.0, (20.0, 34.0), (37.0, 44.0)  # where in its row each lies [px]
 _TOTAL = "Pull at release"

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     import altair as alt
 
 HEIGHT = 270
-_LEFT, _RIGHT = 44, 86  # room for the axis and for the names of the lines [px]
+_LEFT, _RIGHT, _RIGHT_OF_TWO = 44, 52, 86  # room for the axis and for the names of the lines [px]
 _HEADROOM = 1.2  # over the highest force, for the names of the bands
 _FLAGS = (-28, -12)  # rows above the plot for the names of places [px]
 
@@ -36,9 +36,9 @@ def pull_curve(assessment: Assessment, *, width: int = WIDE) -> alt.LayerChart:
     """
     import altair as alt
 
-    plot_width = width - _LEFT - _RIGHT
     release, full = assessment.figures["release_travel_mm"], assessment.curve.travel_mm[-1]
     before = assessment.before
+    plot_width = width - _LEFT - (_RIGHT_OF_TWO if before else _RIGHT)
     ends = [full, release if release > full else 0.0, before.curve.travel_mm[-1] if before else 0.0]
     forces = [*assessment.curve.pull_N, *(before.curve.pull_N if before else ())]
     top = max(max(forces) * _HEADROOM, 1.0)

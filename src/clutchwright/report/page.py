@@ -59,10 +59,10 @@ def page(assessment: Assessment) -> str:
 
 
 def _pull_words(assessment: Assessment) -> str:
-    stop = assessment.curve.travel_mm[-1]
+    stop = f"the lever's stop at {assessment.curve.travel_mm[-1]:.1f} mm"
     return (
-        f"Peak pull {shown(assessment, 'pull_peak_N')}; hold {shown(assessment, 'hold_N')}; clean release at "
-        f"{shown(assessment, 'release_travel_mm')} of finger travel, the lever's stop at {stop:.1f} mm."
+        f"Peak pull {shown(assessment, 'pull_peak_N')}; hold {shown(assessment, 'hold_N')}. Finger travel to a clean "
+        f"release: {shown(assessment, 'release_travel_mm')}; {stop}."
     )
 
 
