@@ -30,6 +30,7 @@ _UNITS: dict[str, tuple[str, float]] = {
     "_MPa": ("MPa", 1e6),
     "_Nm": ("N m", 1.0),
     "_mm": ("mm", 1e-3),
+    "_kgf": ("kgf", 9.80665),
     "_kg": ("kg", 1.0),
     "_deg": ("°", _DEGREE),
     "_rpm": ("1/min", 2.0 * math.pi / 60.0),

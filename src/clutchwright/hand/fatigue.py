@@ -21,7 +21,6 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from clutchwright.errors import ModelRangeError
 from clutchwright.hand.estimate import Basis
@@ -299,4 +298,6 @@ class _Walker:
 
         if excess(0.0) * excess(left) >= 0.0:  # the limit only touched, to rounding
             return None
+        from scipy.optimize import brentq
+
         return float(brentq(excess, 0.0, left, xtol=1e-9))

@@ -133,6 +133,8 @@ class HandFacts:
         In this riding posture [rad], flexion below 0.
     wrist_deviation : float
         Towards the little finger above 0, towards the thumb below [rad].
+    wrist_uncertainty : float
+        Standard uncertainty of each wrist angle [rad].
     gloved : bool
         Whether a riding glove is worn.
     condition : Estimate | str
@@ -149,6 +151,7 @@ class HandFacts:
     pronated: bool = True
     wrist_extension: float = 0.0
     wrist_deviation: float = 0.0
+    wrist_uncertainty: float = 0.0
     gloved: bool = True
     condition: Estimate | str = "none"
 
@@ -246,7 +249,7 @@ def estimate_hand(facts: HandFacts) -> EstimatedHand:
         "optimum_span": optimum_span(facts.sex, facts.hand_span),
         "span_slope": SPAN_SLOPE,
         "fingers": fingers_factor(facts.pulling),
-        "wrist": wrist_factor(facts.wrist_extension, facts.wrist_deviation),
+        "wrist": wrist_factor(facts.wrist_extension, facts.wrist_deviation, facts.wrist_uncertainty),
         "forearm": forearm_factor(facts.sex, facts.pronated),
         "side": side_factor(facts.sex, facts.dominant),
         "glove": glove_factor(facts.gloved),

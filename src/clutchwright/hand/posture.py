@@ -39,7 +39,7 @@ OTHER_HAND: dict[Sex, Estimate] = {
 GLOVE = Estimate(0.85, 0.05, "loss of 10 to 20 % often quoted, from memory; no source was found", "memory", 0.80, 0.90)
 
 
-def wrist_factor(extension: float, deviation: float = 0.0) -> Estimate:
+def wrist_factor(extension: float, deviation: float = 0.0, u_angle: float = 0.0) -> Estimate:
     """Share of the grip left at a wrist angle.
 
     Parameters
@@ -48,11 +48,14 @@ def wrist_factor(extension: float, deviation: float = 0.0) -> Estimate:
         Back of the hand towards the forearm above 0, flexion below [rad]; -65 to 65 degrees.
     deviation : float
         Towards the little finger above 0, towards the thumb below [rad]; -25 to 40 degrees.
+    u_angle : float
+        Standard uncertainty of each angle [rad].
 
     Returns
     -------
     Estimate
-        Factor [-], the two angles' losses multiplied (assumed); relative spread 15 %.
+        Factor [-], the two angles' losses multiplied (assumed); relative spread 15 %, and what the uncertain angles
+        add to it (half the change over one standard uncertainty both ways, the table's ends standing beyond it).
 
     Raises
     ------
@@ -72,9 +75,12 @@ def wrist_factor(extension: float, deviation: float = 0.0) -> Estimate:
                 "turn the lever or the bar so that the wrist comes into this range, or check the angle"
             )
             raise ModelRangeError(message)
-    bent = np.interp(extension, _EXTENSION, _EXTENSION_FACTOR)
-    value = float(bent * np.interp(deviation, _DEVIATION, _DEVIATION_FACTOR))
-    return Estimate(value, WRIST_SPREAD * value, _WRIST_SOURCE, "memory", 0.66, 1.0)
+    way = np.array([0.0, u_angle, -u_angle])
+    bent = np.interp(extension + way, _EXTENSION, _EXTENSION_FACTOR)
+    turned = np.interp(deviation + way, _DEVIATION, _DEVIATION_FACTOR)
+    by_angles = np.hypot((bent[1] - bent[2]) / (2.0 * bent[0]), (turned[1] - turned[2]) / (2.0 * turned[0]))
+    value = float(bent[0] * turned[0])
+    return Estimate(value, float(np.hypot(WRIST_SPREAD, by_angles)) * value, _WRIST_SOURCE, "memory", 0.66, 1.0)
 
 
 def forearm_factor(sex: Sex | None, pronated: bool = True) -> Estimate:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from clutchwright.errors import InputError
 from clutchwright.hand.estimate import Basis
 
 _HOUR = 3600.0
+_OWN = "own:pulls_per_hour=..,hold_s=.."
 
 # UN/ECE urban driving cycle, one round: 195 s, 1.013 km; gear changing 8 s, declutched deceleration 9 s, idle 60 s;
 # pulls: 4 changes, 3 declutched stops, 3 starts. Derived from the times and steps of R83/R40, Table 1, not measured.
@@ -139,6 +141,44 @@ def riding_by_key(key: str) -> Riding:
     Each entry carries its own.
     """
     if key not in RIDINGS:
-        field, known = "riding", "known: " + ", ".join(RIDINGS) + "; or give pulls an hour and hold time"
+        field, known = "riding", "known: " + ", ".join(RIDINGS) + f"; or {_OWN}"
         raise InputError(field, key, known)
     return RIDINGS[key]
+
+
+def parse_riding(text: str) -> Riding:
+    """Riding from a command line.
+
+    Parameters
+    ----------
+    text : str
+        A key of `RIDINGS`, or the rider's own count such as ``own:pulls_per_hour=120,hold_s=2.5``.
+
+    Returns
+    -------
+    Riding
+        The entry of the table, or one named ``own``.
+
+    Raises
+    ------
+    InputError
+        For an unknown key, or a count that is no pair of numbers above 0.
+
+    References
+    ----------
+    See `RIDINGS`.
+    """
+    kind, colon, rest = text.partition(":")
+    if not colon and kind != "own":
+        return riding_by_key(kind)
+    pairs = dict(part.strip().partition("=")[::2] for part in rest.split(","))
+    field, allowed = "riding", f"give one of {', '.join(RIDINGS)}, or {_OWN} with two numbers"
+    if kind != "own" or set(pairs) != {"pulls_per_hour", "hold_s"}:
+        raise InputError(field, text, allowed)
+    try:
+        pulls, hold = float(pairs["pulls_per_hour"]), float(pairs["hold_s"])
+    except ValueError:
+        raise InputError(field, text, allowed) from None
+    if not (math.isfinite(pulls) and math.isfinite(hold)):
+        raise InputError(field, text, allowed)
+    return own_riding(pulls, hold)

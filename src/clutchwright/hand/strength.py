@@ -7,9 +7,9 @@ of the rider's real posture is listed with it, so that no factor counts twice.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
-from scipy.special import ndtr, ndtri
 
 from clutchwright.errors import ModelRangeError
 from clutchwright.hand.estimate import Basis, Estimate
@@ -27,7 +27,8 @@ LEVER_SCALE = 0.10
 # assumed: flat plates instead of a handle, the scale's thickness as span, the scale not made for it
 BATHROOM_SCALE = 0.20
 
-_NORMAL = ndtri(np.array(PERCENTILES) / 100.0)
+_STANDARD = NormalDist()
+_NORMAL = np.array([_STANDARD.inv_cdf(percentile / 100.0) for percentile in PERCENTILES])
 _AGES = np.array([(first + last) / 2.0 for first, last in AGE_BANDS])
 _FIRST_AGE, _LAST_AGE = AGE_BANDS[0][0], AGE_BANDS[-1][1]
 
@@ -94,7 +95,8 @@ def norm_grip(sex: Sex, age_years: float, percentile: Number = 50.0) -> Number:
             "give a reading of your own instead"
         )
         raise ModelRangeError(message)
-    return np.interp(ndtri(np.asarray(percentile) / 100.0), _NORMAL, row)[()]
+    deviate = np.vectorize(_STANDARD.inv_cdf, otypes=[float])(np.asarray(percentile) / 100.0)
+    return np.interp(deviate, _NORMAL, row)[()]
 
 
 def norm_deviate(sex: Sex, age_years: float, grip: float) -> float:
@@ -159,7 +161,7 @@ def norm_percentile(sex: Sex, age_years: float, grip: float) -> float:
     ----------
     Tomkinson et al. (2025), J Sport Health Sci 14:101014, Table 2.
     """
-    return 100.0 * float(ndtr(norm_deviate(sex, age_years, grip)))
+    return 100.0 * _STANDARD.cdf(norm_deviate(sex, age_years, grip))
 
 
 def norm_spread(sex: Sex, age_years: float) -> float:
@@ -268,7 +270,9 @@ def painless_strength(grip: float, u: float | None = None) -> Strength:
     return Strength(Estimate(grip, u, source, "measured"), frozenset({"side", "condition"}))
 
 
-def lever_scale_strength(*, force: float, hook_radius: float, finger_radius: float, span_factor: Estimate) -> Strength:
+def lever_scale_strength(
+    *, force: float, hook_radius: float, finger_radius: float, span_factor: Estimate, reading_spread: float = 0.0
+) -> Strength:
     """Strength from a luggage scale that holds the lever while the rider pulls as hard as he can.
 
     Parameters
@@ -281,6 +285,8 @@ def lever_scale_strength(*, force: float, hook_radius: float, finger_radius: flo
         Lever pivot to the finger point [m].
     span_factor : Estimate
         Span factor at the span the lever was held at [-].
+    reading_spread : float
+        Relative standard uncertainty of the readings [-], added to that of the method.
 
     Returns
     -------
@@ -294,13 +300,13 @@ def lever_scale_strength(*, force: float, hook_radius: float, finger_radius: flo
     """
     at_finger = Estimate(force * hook_radius / finger_radius, 0.0, "", "measured")
     source = "own pull on a luggage scale at the lever, brought to the best span"
-    spread = float(np.hypot(LEVER_SCALE, span_factor.relative))
+    spread = float(np.sqrt(LEVER_SCALE**2 + span_factor.relative**2 + reading_spread**2))
     grip = at_finger.scaled(1.0 / span_factor.value, spread, source=source, basis="measured")
     in_place = {"fingers", "wrist", "forearm", "side", "glove", "condition"}
     return Strength(grip, frozenset(in_place))
 
 
-def bathroom_scale_strength(force: float, hands: int = 1) -> Strength:
+def bathroom_scale_strength(force: float, hands: int = 1, reading_spread: float = 0.0) -> Strength:
     """Strength from squeezing a bathroom scale between fingers and palms.
 
     Parameters
@@ -309,6 +315,8 @@ def bathroom_scale_strength(force: float, hands: int = 1) -> Strength:
         Scale reading [N].
     hands : int
         Hands that squeezed together, 1 or 2 [-].
+    reading_spread : float
+        Relative standard uncertainty of the reading [-], added to that of the method.
 
     Returns
     -------
@@ -331,4 +339,5 @@ def bathroom_scale_strength(force: float, hands: int = 1) -> Strength:
     covers = {"condition", "side"} if hands == 1 else {"condition"}
     share = force / hands
     source = "own squeeze of a bathroom scale, taken as grip strength"
-    return Strength(Estimate(share, BATHROOM_SCALE * share, source, "assumed"), frozenset(covers))
+    spread = float(np.hypot(BATHROOM_SCALE, reading_spread))
+    return Strength(Estimate(share, spread * share, source, "assumed"), frozenset(covers))
