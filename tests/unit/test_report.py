@@ -271,6 +271,14 @@ def test_the_drawing_shows_stop_and_release():
     assert set(places[12:25]) == {"b"}
 
 
+def test_the_drawing_ends_the_bite_band_at_the_stop():
+    found = short()
+    late = replace(found, figures=found.figures | {"bite_start_mm": 41.0})
+    # 84 columns for 42 mm: the stop stands in column 80, the release in the last
+    places = drawing(late, 91, ASCII)[14][7:]
+    assert places[79:] == "bS  R"
+
+
 def test_the_list_of_changes_names_each():
     file = io.StringIO()
     print_changes(CHANGES.values(), Console(file=file, width=80))
@@ -366,7 +374,8 @@ def test_json_has_the_keys_of_the_contract():
     keys = (
         "schema name verdict reasons assumed warnings pull_peak_N pull_at_release_N hold_N return_at_release_N "
         "work_pull_J floor_N lift_full_mm release_margin_mm clamp_new_N clamp_worn_N slip_margin_new slip_margin_worn "
-        "curve samples seed p05 p50 p95 probability before u checks force_budget travel_budget places changes deciding tool"
+        "curve samples seed p05 p50 p95 probability before u checks force_budget travel_budget places changes "
+        "deciding tool"
     )
     assert set(keys.split()) <= data.keys()
     curve = "travel_mm span_mm pull_N return_N lift_mm clamp_N capacity_Nm"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -112,14 +111,15 @@ def _places(assessment: Assessment, end: float, columns: int) -> str:
     """Free play, bite band, release and stop, each by its letter."""
     line = [" "] * columns
     free = next((item.value * 1e3 for item in assessment.travel if item.key == "free_play"), 0.0)
-    spans: Sequence[tuple[str, float, float]] = [("f", 0.0, free)] if free > 0.0 else []
-    band = bite_band(assessment)
-    spans = [*spans, *([("b", band[0], min(band[1], end))] if band and band[0] < end else [])]
+    full, band = assessment.curve.travel_mm[-1], bite_band(assessment)
+    spans = [("f", 0.0, free)] if free > 0.0 else []
+    if band is not None and band[0] < full:
+        spans.append(("b", band[0], min(band[1], full)))
     for letter, start, stop in spans:
         first, last = _column(start, end, columns), _column(stop, end, columns)
         line[first : last + 1] = letter * (last + 1 - first)
     release = assessment.figures["release_travel_mm"]
-    line[_column(assessment.curve.travel_mm[-1], end, columns)] = "S"
+    line[_column(full, end, columns)] = "S"
     if not math.isnan(release):
         line[_column(release, end, columns)] = "R"
     return "".join(line).rstrip()
