@@ -1,6 +1,6 @@
-"""Draw the pictures of the pages: python docs/drawings.py [folder], by default docs/pictures.
+"""Draw the pictures of the pages: python -m docs.drawings [folder], by default into docs/pictures.
 
-Mechanisms and curves come from the package's own formulas, for the invented bike in `drawing.example`.
+Mechanisms and curves come from the package's own formulas, for the invented bike in `docs.drawing.example`.
 """
 
 from __future__ import annotations
@@ -9,8 +9,10 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from drawing import answers, controls, lifting, plates, road
-from drawing.sheet import Sheet
+from docs.drawing import answers, controls, lifting, plates, road
+from docs.drawing.sheet import Sheet
+
+PICTURES = Path(__file__).parent / "pictures"
 
 DRAWINGS: dict[str, Callable[[], Sheet]] = {
     "chain": answers.chain,
@@ -40,4 +42,4 @@ def main(folder: Path) -> None:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent / "pictures")
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else PICTURES)

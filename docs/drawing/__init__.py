@@ -1,1 +1,1 @@
-"""What `docs/drawings.py` draws with, and one module per part of the chain."""
+"""What `docs.drawings` draws with, and one module per part of the chain."""

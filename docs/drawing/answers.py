@@ -15,9 +15,9 @@ from clutchwright.chain import respond
 from clutchwright.physics import PULL
 from clutchwright.quantity import Array, Quantity
 from clutchwright.study.tolerance import draw
-from drawing.chart import Chart
-from drawing.example import BIKE, PACK
-from drawing.sheet import Sheet
+from docs.drawing.chart import Chart
+from docs.drawing.example import BIKE, PACK
+from docs.drawing.sheet import Sheet
 
 
 def chain() -> Sheet:

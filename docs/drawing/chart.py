@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from drawing.sheet import Sheet, Spot
+from docs.drawing.sheet import Sheet, Spot
 
 
 @dataclass(frozen=True, slots=True)

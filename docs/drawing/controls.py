@@ -13,9 +13,9 @@ from clutchwright.assess.figures import release_point
 from clutchwright.chain import respond
 from clutchwright.physics import PULL, RETURN
 from clutchwright.physics.lever import CableEnd, CamEnd, FarCable
-from drawing.chart import Chart
-from drawing.example import BIKE, CABLE, CABLE_END
-from drawing.sheet import Sheet, Spot, View
+from docs.drawing.chart import Chart
+from docs.drawing.example import BIKE, CABLE, CABLE_END
+from docs.drawing.sheet import Sheet, Spot, View
 
 # Where the blade points at rest [rad]: so that the finger point travels straight towards the grip.
 REST = pi - float(BIKE.lever.full_travel / BIKE.lever.finger_radius) / 2

@@ -11,9 +11,9 @@ import numpy as np
 from clutchwright.chain import respond
 from clutchwright.physics.diaphragm import Diaphragm
 from clutchwright.physics.lift import Cam, Lift, LiftTable, Rack, Ramp, Screw
-from drawing.chart import Chart
-from drawing.example import BIKE, DIAPHRAGM, SPRINGS
-from drawing.sheet import Sheet, Spot, View
+from docs.drawing.chart import Chart
+from docs.drawing.example import BIKE, DIAPHRAGM, SPRINGS
+from docs.drawing.sheet import Sheet, Spot, View
 
 RACK = Rack(4.5e-3, 0.06)
 SCREW = Screw(lead=30e-3, thread_diameter=16e-3, thread_friction=0.08, flank_angle=0.0)

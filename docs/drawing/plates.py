@@ -10,9 +10,9 @@ import numpy as np
 
 from clutchwright.chain import respond
 from clutchwright.physics.plate_tilt import Pattern, patterns
-from drawing.chart import Chart
-from drawing.example import BIKE, PACK, SPRINGS
-from drawing.sheet import Sheet, Spot
+from docs.drawing.chart import Chart
+from docs.drawing.example import BIKE, PACK, SPRINGS
+from docs.drawing.sheet import Sheet, Spot
 
 
 def pack() -> Sheet:

@@ -10,9 +10,9 @@ from clutchwright.assess.figures import measure
 from clutchwright.assess.wear import free_play_lift, unadjusted_clamp, wear_until_slip
 from clutchwright.chain import respond
 from clutchwright.physics.heat import slip_energy, slip_time, start_energy
-from drawing.chart import Chart
-from drawing.example import BIKE, DRIVE, PACK, PER_RPM
-from drawing.sheet import Sheet
+from docs.drawing.chart import Chart
+from docs.drawing.example import BIKE, DRIVE, PACK, PER_RPM
+from docs.drawing.sheet import Sheet
 
 
 def demand() -> Sheet:
