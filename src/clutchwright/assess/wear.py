@@ -62,7 +62,8 @@ def unadjusted_clamp(bike: Bike, wear: Number) -> Number:
     """
     excess = wear - free_play_lift(bike) if bike.pack.wear_closes_free_play else -np.inf
     engaged = bike.springs.load_engaged(wear)
-    slope = engaged / bike.pack.squash(engaged)
+    squash = bike.pack.squash(engaged)
+    slope = bike.springs.load(squash, wear) / squash
     at_arm = lift_per_draw(bike) * bike.line.ratio
     give = bike.line.stretch(1.0, 0.0) * slope * at_arm**2
     forced = np.maximum(excess, 0.0) / (1.0 + give)
