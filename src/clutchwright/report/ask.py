@@ -19,9 +19,14 @@ from clutchwright.tomlfile.interview import Answer, Question
 class Interview(Protocol):
     """What an interview module offers: `bikefile.interview` and its like."""
 
-    def next_question(self, answers: dict[str, Answer], /) -> Question | None: ...
-    def answer(self, question: Question, text: str, /) -> Answer: ...
-    def toml(self, answers: dict[str, Answer], /) -> str: ...
+    def next_question(self, answers: dict[str, Answer], /) -> Question | None:
+        """The first question without an answer; None when all have one."""
+
+    def answer(self, question: Question, text: str, /) -> Answer:
+        """What an answer means; raises `InputError` to ask again."""
+
+    def toml(self, answers: dict[str, Answer], /) -> str:
+        """Text of the file that the answers make."""
 
 
 @dataclass(frozen=True, slots=True)
