@@ -35,6 +35,8 @@ COPIES: dict[str, str] = {
         "Scribd, document 247154479 (2003 edition)"
     ),
     "TY": "Two Tyres, page 93735",
+    "UN": "github sandialabs/suncal, test/test_examples.py, commits d44c2cc1, 0826754d",
+    "GTC": "github MSLNZ/GTC, examples/GUM_H1.py, commit 1c165fce",
     "EN": "a public verification print that quotes EN 10270-1",
 }
 
