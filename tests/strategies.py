@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import fields, is_dataclass, replace
+from functools import cache
 from math import radians
 from typing import Any
 
@@ -36,6 +37,7 @@ LAW = settings(
 )
 
 
+@cache  # a strategy is costlier to make than to draw from
 def between(low: float, high: float) -> st.SearchStrategy[float]:
     return st.floats(low, high, allow_nan=False, allow_infinity=False)
 
@@ -44,19 +46,20 @@ def degrees(low: float, high: float) -> st.SearchStrategy[float]:
     return between(radians(low), radians(high))
 
 
+CABLE_ENDS: st.SearchStrategy[CableEnd] = st.one_of(
+    st.builds(FarCable, between(0.020, 0.028), degrees(60, 100)),
+    st.builds(NearCable, between(0.020, 0.028), degrees(70, 110), between(0.03, 0.12)),
+    st.builds(CamEnd, between(0.020, 0.028)),
+)
+
+
 @st.composite
 def levers(draw: Callable[..., Any]) -> Lever:
-    radius = draw(between(0.020, 0.028))
-    ends: tuple[st.SearchStrategy[CableEnd], ...] = (
-        st.builds(FarCable, st.just(radius), degrees(60, 100)),
-        st.builds(NearCable, st.just(radius), degrees(70, 110), between(0.03, 0.12)),
-        st.just(CamEnd(radius)),
-    )
     finger_radius = draw(between(0.06, 0.10))
     stop_span = draw(between(0.025, 0.045))
     swing = draw(between(0.4, 0.7))
     return Lever(
-        cable_end=draw(st.one_of(ends)),
+        cable_end=draw(CABLE_ENDS),
         finger_radius=finger_radius,
         rest_span=stop_span + swing * finger_radius,
         stop_span=stop_span,
@@ -87,6 +90,7 @@ ASSISTS = st.builds(
 )
 
 
+@cache
 def arms(*, assisted: bool) -> st.SearchStrategy[Arm]:
     assist = st.one_of(st.none(), ASSISTS) if assisted else st.none()
     return st.builds(Arm, length=between(0.030, 0.045), cable_angle=degrees(75, 105), assist=assist)
