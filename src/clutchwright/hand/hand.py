@@ -12,7 +12,7 @@ from clutchwright.hand.condition import condition_factor
 from clutchwright.hand.estimate import Estimate
 from clutchwright.hand.fingers import FINGERS, Finger, fingers_factor
 from clutchwright.hand.norms import Sex
-from clutchwright.hand.posture import forearm_factor, glove_factor, side_factor, wrist_factor
+from clutchwright.hand.posture import forearm_factor, glove_factor, side_factor, wrist_change, wrist_factor
 from clutchwright.hand.span import (
     FINGER_THICKNESSES,
     HAND_LENGTHS,
@@ -135,6 +135,8 @@ class HandFacts:
         Towards the little finger above 0, towards the thumb below [rad].
     wrist_uncertainty : float
         Standard uncertainty of each wrist angle [rad].
+    trial_extension : float | None
+        Extension while a strength that contains the wrist was measured [rad]; None: as now.
     gloved : bool
         Whether a riding glove is worn.
     condition : Estimate | str
@@ -152,6 +154,7 @@ class HandFacts:
     wrist_extension: float = 0.0
     wrist_deviation: float = 0.0
     wrist_uncertainty: float = 0.0
+    trial_extension: float | None = None
     gloved: bool = True
     condition: Estimate | str = "none"
 
@@ -230,7 +233,7 @@ def estimate_hand(facts: HandFacts) -> EstimatedHand:
     Returns
     -------
     EstimatedHand
-        Factors that the strength reading already contains are 1 with no spread.
+        Factors that the strength reading already contains are 1 with no spread; its wrist angle counts as a change.
 
     Raises
     ------
@@ -259,4 +262,7 @@ def estimate_hand(facts: HandFacts) -> EstimatedHand:
     }
     contained = Estimate(1.0, 0.0, f"contained in the strength: {facts.strength.grip.source}", "measured")
     parts |= dict.fromkeys(facts.strength.covers, contained)
+    trial = facts.trial_extension
+    if "wrist" in facts.strength.covers and trial is not None and trial != facts.wrist_extension:
+        parts["wrist"] = wrist_change(facts.wrist_extension, trial, facts.wrist_deviation, facts.wrist_uncertainty)
     return EstimatedHand(MappingProxyType(parts), facts.pulling)

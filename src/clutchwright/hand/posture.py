@@ -18,6 +18,7 @@ _EXTENSION = np.array([-65.0, -45.0, 0.0, 35.0, 45.0, 65.0]) * _DEGREE  # [rad],
 _EXTENSION_FACTOR = np.array([0.45, 0.60, 1.0, 1.0, 0.75, 0.63])
 _DEVIATION = np.array([-25.0, 0.0, 15.0, 40.0]) * _DEGREE  # [rad], towards the thumb below 0
 _DEVIATION_FACTOR = np.array([0.80, 1.0, 1.0, 0.75])
+_DISAGREE = 35.0 * _DEGREE  # [rad]
 WRIST_SPREAD = 0.15  # [-], relative
 _WRIST_SOURCE = (
     "flat from 0 to 35 degrees of extension, where O'Driscoll 1992, Li 2002, Fong & Ng 2001 and Pryce 1980 disagree; "
@@ -81,6 +82,41 @@ def wrist_factor(extension: float, deviation: float = 0.0, u_angle: float = 0.0)
     by_angles = np.hypot((bent[1] - bent[2]) / (2.0 * bent[0]), (turned[1] - turned[2]) / (2.0 * turned[0]))
     value = float(bent[0] * turned[0])
     return Estimate(value, float(np.hypot(WRIST_SPREAD, by_angles)) * value, _WRIST_SOURCE, "memory", 0.66, 1.0)
+
+
+def wrist_change(extension: float, trial: float, deviation: float = 0.0, u_angle: float = 0.0) -> Estimate:
+    """Grip at a wrist angle over the grip at another one, for a strength that was measured in place.
+
+    Parameters
+    ----------
+    extension : float
+        Extension now [rad]; -65 to 65 degrees.
+    trial : float
+        Extension while the strength was measured [rad]; the same range.
+    deviation : float
+        Towards the little finger above 0, both times [rad].
+    u_angle : float
+        Standard uncertainty of each angle [rad].
+
+    Returns
+    -------
+    Estimate
+        Ratio of the two factors [-]. Its spread is none where the angles are the same, and grows to that of a factor
+        over the 35 degrees in which the published curves disagree (assumed).
+
+    Raises
+    ------
+    ModelRangeError
+        Outside the table.
+
+    References
+    ----------
+    See `wrist_factor`.
+    """
+    now, then = wrist_factor(extension, deviation, u_angle), wrist_factor(trial, deviation, u_angle)
+    apart = min(1.0, abs(extension - trial) / _DISAGREE)
+    value = now.value / then.value
+    return Estimate(value, apart * now.relative * value, _WRIST_SOURCE, "memory")
 
 
 def forearm_factor(sex: Sex | None, pronated: bool = True) -> Estimate:

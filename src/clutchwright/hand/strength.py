@@ -96,7 +96,7 @@ def norm_grip(sex: Sex, age_years: float, percentile: Number = 50.0) -> Number:
         )
         raise ModelRangeError(message)
     deviate = np.vectorize(_STANDARD.inv_cdf, otypes=[float])(np.asarray(percentile) / 100.0)
-    return np.interp(deviate, _NORMAL, row)[()]
+    return np.asarray(np.interp(deviate, _NORMAL, row))[()]
 
 
 def norm_deviate(sex: Sex, age_years: float, grip: float) -> float:

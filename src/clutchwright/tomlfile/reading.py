@@ -159,7 +159,8 @@ def _unknown(path: list[str], form: str, layout: Layout) -> str:
     }
     if len(path) == 1:
         owner = next((section for section, names in names_of.items() if name in names), None)
-        return f"unknown; it belongs in [{owner}]" if owner else f"unknown section{_guess(name, list(sections))}"
+        known = _guess(name, list(sections)) or f"; known are {', '.join(sections)}"
+        return f"unknown; it belongs in [{owner}]" if owner else f"unknown section{known}"
     section = path[0]
     model = layout.lists[section] if len(path) > 2 else sections[section][form]
     others = [tag for tag, other in sections[section].items() if name in other.model_fields]

@@ -108,4 +108,6 @@ def _else(model: type[Section], name: str) -> str:
         return "**needed**"
     if isinstance(entry, Key) and entry.assumed is not None:
         return f"{entry.assumed.value:g} ± {entry.assumed.u:g} ({entry.assumed.source})"
-    return {None: "nothing", (): "nothing", True: "true"}.get(field.default, str(field.default))
+    if isinstance(field.default, bool):
+        return str(field.default).lower()
+    return "nothing" if field.default in (None, (), []) else str(field.default)

@@ -4,7 +4,7 @@ import pytest
 from clutchwright.errors import InputError, ModelRangeError
 from clutchwright.hand.condition import CONDITIONS, condition_factor, swollen_knuckles_loss
 from clutchwright.hand.fingers import FINGER_SHARES, FINGERS, checked_fingers, fingers_factor, share
-from clutchwright.hand.posture import forearm_factor, glove_factor, side_factor, wrist_factor
+from clutchwright.hand.posture import forearm_factor, glove_factor, side_factor, wrist_change, wrist_factor
 from clutchwright.hand.span import (
     FINGER_THICKNESSES,
     HAND_LENGTHS,
@@ -144,3 +144,19 @@ def test_a_hand_has_five_knuckles():
     assert swollen_knuckles_loss(0).value == 0.0
     with pytest.raises(ModelRangeError, match="five knuckle joints"):
         swollen_knuckles_loss(6)
+
+
+def test_an_uncertain_wrist_angle_adds_to_the_spread_on_the_slope_only():
+    """From 45 to 65 degrees the table falls by 0.12, so 5 degrees are worth 0.03 there, and nothing on the flat."""
+    flat, slope = wrist_factor(np.radians(20.0), u_angle=np.radians(5.0)), np.radians(55.0)
+    assert flat.relative == pytest.approx(0.15)
+    steep = wrist_factor(slope, u_angle=np.radians(5.0))
+    assert steep.relative == pytest.approx(np.hypot(0.15, 0.03 / 0.69))
+
+
+def test_a_wrist_as_in_the_trial_changes_nothing_and_one_far_from_it_by_the_table():
+    assert wrist_change(0.3, 0.3).value == 1.0
+    assert wrist_change(0.3, 0.3).u == 0.0
+    away = wrist_change(np.radians(45.0), np.radians(10.0))
+    assert (away.value, away.relative) == (pytest.approx(0.75), pytest.approx(0.15))
+    assert 0.0 < wrist_change(np.radians(45.0), np.radians(40.0)).relative < 0.15
