@@ -148,9 +148,9 @@ def test_a_hand_has_five_knuckles():
 
 def test_an_uncertain_wrist_angle_adds_to_the_spread_on_the_slope_only():
     """From 45 to 65 degrees the table falls by 0.12, so 5 degrees are worth 0.03 there, and nothing on the flat."""
-    flat, slope = wrist_factor(np.radians(20.0), u_angle=np.radians(5.0)), np.radians(55.0)
-    assert flat.relative == pytest.approx(0.15)
-    steep = wrist_factor(slope, u_angle=np.radians(5.0))
+    u, deviation = np.radians(5.0), np.radians(7.0)
+    assert wrist_factor(np.radians(20.0), deviation, u).relative == pytest.approx(0.15)
+    steep = wrist_factor(np.radians(55.0), deviation, u)
     assert steep.relative == pytest.approx(np.hypot(0.15, 0.03 / 0.69))
 
 
