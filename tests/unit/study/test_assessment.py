@@ -1,0 +1,57 @@
+"""What the assessment says about how sure it is."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from clutchwright.changes import Step
+from clutchwright.quantity import Quantity
+from clutchwright.study.assessment import assess
+from clutchwright.study.outcomes import outcomes
+from clutchwright.study.tolerance import Sample, random_values
+from clutchwright.usecases import DEMOS, assess_bike, read_demo
+
+
+def drawn(bike, size=256, seed=4):
+    return Sample(seed, size, random_values(bike.quantities, size, np.random.default_rng(seed)))
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+def test_quantiles_and_probabilities_are_those_of_the_sample(demo):
+    bike = read_demo(demo)
+    sample = drawn(bike)
+    sampled, found = assess(bike, sample=sample).sampled, outcomes(bike, (), sample.values, size=256)
+    assert (sampled.samples, sampled.seed) == (256, 4)
+    assert sampled.p50["pull_peak_N"] == pytest.approx(np.median(found.figures["pull_peak_N"]))
+    assert sampled.probability["slips"] == np.mean(found.figures["slip_margin_hot"] < 1.0)
+    assert sampled.probability["does_not_release"] == np.mean(found.figures["release_margin_mm"] < 0.0)
+    for key, middle in sampled.p50.items():
+        assert not sampled.p05[key] > middle
+        assert not middle > sampled.p95[key]
+
+
+def test_a_figure_that_no_bike_has_is_not_a_number():
+    bike = read_demo()
+    strong = replace(bike, quantities=bike.quantities | {"drive.engine_torque_Nm": Quantity(400.0, 1.0)})
+    sampled = assess(strong, sample=drawn(strong)).sampled
+    # a torque that is never carried has no bite point
+    assert all(math.isnan(getattr(sampled, quantile)["bite_full_mm"]) for quantile in ("p05", "p50", "p95"))
+    assert sampled.probability["slips"] == 1.0
+
+
+def test_changed_and_unchanged_bike_share_their_sample():
+    step = Step("springs-softer", {"rate_share": 0.9})
+    found = assess_bike(read_demo(), (step,), samples=64, seed=2)
+    before, after = found.before.sampled, found.sampled
+    for quantile in ("p05", "p50", "p95"):
+        assert getattr(after, quantile)["clamp_new_N"] == pytest.approx(0.9 * getattr(before, quantile)["clamp_new_N"])
+
+
+def test_shares_of_assumed_values_add_up_to_what_was_assumed():
+    bike = read_demo()
+    assumed = {key: replace(each, origin="assumed") for key, each in bike.quantities.items()}
+    found = assess(replace(bike, quantities=assumed))
+    assert math.fsum(row.share for row in found.assumed) == pytest.approx(1.0)
+    assert [row.share for row in found.assumed] == sorted((row.share for row in found.assumed), reverse=True)
