@@ -8,7 +8,15 @@ from clutchwright.physics.balance import (
     rotating_force,
     static_unbalance,
 )
-from clutchwright.physics.plate_tilt import Plane, centroid, largest_share, places, plane_under_load
+from clutchwright.physics.plate_tilt import (
+    Plane,
+    centroid,
+    largest_share,
+    places,
+    plane_under_load,
+    softness,
+    tilt_stiffness,
+)
 from tests.validation.rows import Row
 from tests.validation.units import RPM
 
@@ -152,5 +160,40 @@ ROWS = (
             tolerance=1e-9,
         )
         for number in range(3)
+    ),
+    Row(
+        id="P-04 full set",
+        formula=f"{TILT}.tilt_stiffness",
+        inputs="6 equal springs of 25 N/mm on 42 mm: n k R²/2 in N m/rad",
+        printed="132.3",
+        compute=lambda: tilt_stiffness(np.full(6, 25e3), x=SIX_X, y=SIX_Y),
+        source="second moment of a regular polygon by hand",
+        confidence="derived",
+        tolerance=1e-9,
+    ),
+    Row(
+        id="P-04 two out",
+        formula=f"{TILT}.tilt_stiffness",
+        inputs="the same without two opposite ones: k R² about the line of the empty bosses, in N m/rad",
+        printed="44.1",
+        compute=lambda: tilt_stiffness(np.full(4, 25e3), x=SIX_X[[1, 2, 4, 5]], y=SIX_Y[[1, 2, 4, 5]]),
+        source="4 k (R/2)² by hand",
+        confidence="derived",
+        tolerance=1e-9,
+    ),
+    Row(
+        id="P-05",
+        formula=f"{TILT}.softness",
+        inputs="4 of 4 springs, two opposite ones of half the rate: 4 k R²/2 over 2 (k/2) R²",
+        printed="2",
+        compute=lambda: softness(
+            np.array([1.0, 0.5, 1.0, 0.5]),
+            bosses=4,
+            x=np.array([1.0, 0.0, -1.0, 0.0]),
+            y=np.array([0.0, 1.0, 0.0, -1.0]),
+        ),
+        source="second moments by hand",
+        confidence="derived",
+        tolerance=1e-12,
     ),
 )

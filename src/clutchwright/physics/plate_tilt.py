@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import product
 
 import numpy as np
 
@@ -174,6 +174,29 @@ def largest_share(rates: Array, *, x: Array, y: Array, force_x: Number, force_y:
     return np.max(loads, axis=-1) * np.shape(x)[-1]
 
 
+def tilt_stiffness(rates: Array, *, x: Array, y: Array) -> Number:
+    """Stiffness of a plate on its springs against tilting about its softest axis.
+
+    Parameters
+    ----------
+    rates : Array
+        Spring rates [N/m].
+    x : Array
+        Places of the springs [m].
+    y : Array
+        Places of the springs [m].
+
+    Returns
+    -------
+    Number
+        Moment per tilt [N m/rad]: the lesser eigenvalue of sum k (r - c)(r - c)', c the centre of the rates; 0 where
+        the springs lie on one line. Own derivation (see `plane_under_load`, moments taken about c).
+    """
+    centre_x, centre_y = (np.asarray(place)[..., np.newaxis] for place in centroid(rates, x=x, y=y))
+    about = np.stack(np.broadcast_arrays(x - centre_x, y - centre_y), axis=-2)
+    return np.linalg.eigvalsh(np.einsum("...in,...jn,...n->...ij", about, about, rates))[..., 0]
+
+
 @dataclass(frozen=True, slots=True)
 class Pattern:
     """A choice of bosses without a spring, all springs alike.
@@ -194,6 +217,30 @@ class Pattern:
     softness: float
 
 
+def softness(rates: Array, *, bosses: int, x: Array, y: Array) -> float:
+    """How much easier a set of springs tilts than one spring of unit rate on each boss of the unit circle.
+
+    Parameters
+    ----------
+    rates : Array
+        Rates, those of the full set counted as 1 [-].
+    bosses : int
+        Bosses, evenly spaced.
+    x : Array
+        Places of the springs, over the circle's radius [-].
+    y : Array
+        Places of the springs, over the circle's radius [-].
+
+    Returns
+    -------
+    float
+        Tilt about the softest axis over that of the full set [-]; inf for springs on one line. Own derivation: the
+        full set has bosses/2 about any axis.
+    """
+    least = float(tilt_stiffness(rates, x=x, y=y))
+    return bosses / 2.0 / least if least > 1e-9 * bosses else math.inf
+
+
 def pattern(bosses: int, left_out: Sequence[int]) -> Pattern:
     """Unbalance and softness of a pattern of empty bosses.
 
@@ -207,16 +254,37 @@ def pattern(bosses: int, left_out: Sequence[int]) -> Pattern:
     Returns
     -------
     Pattern
-        Own derivation: the vector sum of the empty places, and the lesser eigenvalue of sum(r r') of the fitted ones
-        against bosses/2, which the full set has about any axis.
+        Own derivation: the vector sum of the empty places, and `softness` of the fitted ones.
     """
     fitted = [position for position in range(bosses) if position not in left_out]
     empty_x, empty_y = places(left_out, bosses=bosses, circle_radius=1.0)
-    spots = np.stack(places(fitted, bosses=bosses, circle_radius=1.0))
-    about_centroid = spots - np.mean(spots, axis=-1, keepdims=True)
-    least = float(np.linalg.eigvalsh(about_centroid @ about_centroid.T)[0])
-    softness = bosses / 2.0 / least if least > 1e-9 * bosses else math.inf
-    return Pattern(tuple(left_out), float(np.hypot(np.sum(empty_x), np.sum(empty_y))), softness)
+    x, y = places(fitted, bosses=bosses, circle_radius=1.0)
+    unbalance = float(np.hypot(np.sum(empty_x), np.sum(empty_y)))
+    return Pattern(tuple(left_out), unbalance, softness(np.ones(len(fitted)), bosses=bosses, x=x, y=y))
+
+
+def arrangements(bosses: int, kinds: int) -> tuple[tuple[int, ...], ...]:
+    """All ways of putting kinds of spring on a circle of bosses.
+
+    Parameters
+    ----------
+    bosses : int
+        Bosses, evenly spaced.
+    kinds : int
+        Kinds, an empty boss counted as one.
+
+    Returns
+    -------
+    tuple of tuple of int
+        Kind on each boss; one of each that differ by more than a rotation or a reflection, the one with the highest
+        kinds first. Own derivation (full enumeration).
+    """
+
+    def turned(chosen: tuple[int, ...]) -> tuple[tuple[int, ...], ...]:
+        return tuple(hand[by:] + hand[:by] for hand in (chosen, chosen[::-1]) for by in range(bosses))
+
+    chosen = product(range(kinds), repeat=bosses)
+    return tuple(each for each in chosen if each == max(turned(each)))
 
 
 def patterns(bosses: int, empty: int) -> tuple[Pattern, ...]:
@@ -233,15 +301,11 @@ def patterns(bosses: int, empty: int) -> tuple[Pattern, ...]:
     -------
     tuple of Pattern
         One of each that differ by more than a rotation or a reflection, by unbalance, then softness, then position. Own
-        derivation (full enumeration).
+        derivation (full enumeration, see `arrangements`).
     """
-
-    def turned(chosen: tuple[int, ...], by: int, hand: int) -> tuple[int, ...]:
-        return tuple(sorted((hand * position + by) % bosses for position in chosen))
-
-    kinds = {
-        min(turned(chosen, by, hand) for by in range(bosses) for hand in (1, -1))
-        for chosen in combinations(range(bosses), empty)
-    }
-    found = [pattern(bosses, chosen) for chosen in kinds]
+    found = [
+        pattern(bosses, [position for position, out in enumerate(chosen) if out])
+        for chosen in arrangements(bosses, 2)
+        if sum(chosen) == empty
+    ]
     return tuple(sorted(found, key=lambda p: (round(p.unbalance, 9), round(p.softness, 9), p.left_out)))

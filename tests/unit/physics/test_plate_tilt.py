@@ -1,9 +1,14 @@
 """Tilt of the pressure plate, and the patterns of empty bosses, against symmetry and counting."""
 
+from fractions import Fraction
+from itertools import product
+from math import gcd
+
 import numpy as np
 import pytest
 
 from clutchwright.physics.plate_tilt import (
+    arrangements,
     centroid,
     largest_share,
     pattern,
@@ -97,6 +102,35 @@ BRACELETS = {
 @pytest.mark.parametrize(("bosses", "empty"), BRACELETS)
 def test_every_pattern_is_found_once(bosses, empty):
     assert len(patterns(bosses, empty)) == BRACELETS[bosses, empty]
+
+
+# Bracelets of 1 to 8 beads (OEIS A000029, A027671, from memory).
+TURNED_OVER = {2: (2, 3, 4, 6, 8, 13, 18, 30), 3: (3, 6, 10, 21, 39, 92, 198, 498)}
+
+
+def counted(beads, colours):
+    """Burnside: the mean over all rotations and reflections of the colourings each leaves as they are."""
+    turns = sum(colours ** gcd(by, beads) for by in range(beads))
+    flips = beads * colours ** ((beads + 1) // 2)
+    if beads % 2 == 0:
+        flips = beads // 2 * (colours ** (beads // 2) + colours ** (beads // 2 + 1))
+    return Fraction(turns + flips, 2 * beads)
+
+
+@pytest.mark.parametrize("kinds", [1, 2, 3])
+@pytest.mark.parametrize("bosses", range(1, 9))
+def test_arrangements_are_as_many_as_burnside_counts(bosses, kinds):
+    found = arrangements(bosses, kinds)
+    assert len(found) == len(set(found)) == counted(bosses, kinds)
+    if kinds in TURNED_OVER:
+        assert len(found) == TURNED_OVER[kinds][bosses - 1]
+
+
+def test_every_arrangement_is_one_of_those_listed_turned_or_mirrored():
+    listed = set(arrangements(5, 3))
+    for chosen in product(range(3), repeat=5):
+        seen = {hand[by:] + hand[:by] for hand in (chosen, chosen[::-1]) for by in range(5)}
+        assert len(seen & listed) == 1
 
 
 def test_patterns_are_ranked_by_unbalance_then_softness():
