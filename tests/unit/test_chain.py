@@ -150,8 +150,22 @@ def test_a_spring_that_holds_the_arm_back_draws_the_cable_taut_first():
     tension = 100.0 * 0.015 * 0.030 * np.sin(0.4) / length / 0.030
     assert response.travel[chain.FREE_STEPS] == pytest.approx(0.004)
     assert response.pull[chain.FREE_STEPS] == pytest.approx(4.0 / 4 * 1.1)
+    half_way = (chain.FREE_STEPS + chain.TOUCH) // 2
+    assert response.pull[half_way] == pytest.approx((tension + 4.0) / 4 * 1.1)
+    assert response.travel[half_way] == pytest.approx(0.004 + 2 * 4e-6 * tension / log(2))
     assert response.travel[chain.TOUCH] == pytest.approx(0.004 + 4 * 4e-6 * tension / log(2))
     assert response.pull[chain.TOUCH] == pytest.approx((2 * tension + 4.0) / 4 * 1.1)
+
+
+@pytest.mark.parametrize(("stage", "name"), [("lever", "pivot_friction"), ("line", "drag"), ("lever", "rest_span")])
+def test_a_sample_of_one_field_gives_a_row_for_each(stage, name):
+    value = getattr(getattr(BIKE, stage), name)
+    sampled = with_field(BIKE, stage, name, value * np.array([[1.0], [1.02]]))
+    response = chain.respond(sampled)
+    for row, factor in enumerate((1.0, 1.02)):
+        alone = chain.respond(with_field(BIKE, stage, name, value * factor))
+        np.testing.assert_allclose(response.pull[row], alone.pull, rtol=1e-12)
+        np.testing.assert_allclose(response.travel[row], alone.travel, rtol=1e-12)
 
 
 def test_no_stage_pushes_when_the_assist_spring_wins():
