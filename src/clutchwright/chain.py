@@ -205,21 +205,22 @@ def increasing_root(function: Callable[[Array], Array], low: Array, high: Array)
     """
     f_low, f_high = function(low), function(high)
     outside = np.where(f_low >= 0.0, low, np.where(f_high <= 0.0, high, np.nan))
+    sought = np.isnan(outside)
     width, small = np.abs(high - low), 1e-14 * np.abs(f_low)
-    guess = high
     for step in range(100):
         with np.errstate(invalid="ignore", divide="ignore"):
             secant = np.where(f_high == f_low, low, high - f_high * (high - low) / (f_high - f_low))
-        guess = secant if step < 30 else 0.5 * (low + high)
+        guess = np.where(sought, secant if step < 30 else 0.5 * (low + high), high)
         f_guess = function(guess)
         crossed = f_guess * f_high < 0.0
         # Illinois: where the same end stays twice, its value is halved, so that it must move
         low = np.where(crossed, high, low)
         f_low = np.where(crossed, f_high, 0.5 * f_low)
         high, f_high = guess, f_guess
-        if not np.any((np.abs(f_guess) > small) & (np.abs(high - low) > 1e-14 * width) & np.isnan(outside)):
+        sought &= (np.abs(f_guess) > small) & (np.abs(high - low) > 1e-14 * width)
+        if not np.any(sought):
             break
-    return np.where(np.isnan(outside), guess, outside)
+    return np.where(np.isnan(outside), high, outside)
 
 
 def respond(bike: Bike) -> Response:

@@ -210,6 +210,15 @@ def test_roots_of_many_functions_at_once():
     np.testing.assert_allclose(found, np.cbrt(wanted), atol=2e-13)
 
 
+def test_a_root_found_stays_while_harder_ones_are_sought():
+    steep = np.array([1.0, 1e12, 1.0])  # the kink makes secants creep, so that the bracket is halved in the end
+    wanted = np.array([0.25, 0.5, 0.75])
+    found = chain.increasing_root(
+        lambda x: np.where(x > wanted, steep, 1.0) * (x - wanted), np.zeros(3), np.array([2.0, 2.0, 2.0])
+    )
+    np.testing.assert_allclose(found, wanted, atol=1e-13)
+
+
 def test_root_outside_the_bracket_is_the_nearer_end():
     low, high = np.array([1.0, 1.0]), np.array([2.0, 2.0])
     found = chain.increasing_root(lambda x: x - np.array([0.5, 2.5]), low, high)
