@@ -10,12 +10,16 @@ from pathlib import Path
 
 import numpy as np
 
-from clutchwright import bikefile, changes
+from clutchwright import bikefile, changes, handfile
 from clutchwright.errors import InputError
+from clutchwright.hand.riding import RIDINGS, Riding
 from clutchwright.study.assessment import Assessment, assess
-from clutchwright.study.tolerance import Sample, random_values
+from clutchwright.study.hand_assessment import HOUR, SCORES, Rider
+from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
+DEMO_HANDS = ("small-hand", "sore-thumb", "large-hand", "not-measured")
+TOWN = RIDINGS["town"]
 
 
 def read_bytes(path: Path) -> bytes:
@@ -65,13 +69,64 @@ def demo_text(name: str) -> str:
     return resources.files("clutchwright").joinpath("demo", f"{name}.toml").read_text(encoding="utf-8")
 
 
+def read_hand(path: Path) -> handfile.MeasuredHand:
+    """Read a hand file [path]; raises `InputError` with file, key, value and allowed range."""
+    return handfile.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+
+
+def read_demo_hand(name: str = DEMO_HANDS[0]) -> handfile.MeasuredHand:
+    """Read one of the invented demo hands by a name of ``DEMO_HANDS``."""
+    return handfile.loads(demo_hand_text(name), f"demo hand {name}")
+
+
+def demo_hand_text(name: str) -> str:
+    """Text of a demo hand's file, by a name of ``DEMO_HANDS``."""
+    if name not in DEMO_HANDS:
+        allowed = f"choose one of {', '.join(DEMO_HANDS)}"
+        raise InputError("demo hand", name, allowed)
+    return resources.files("clutchwright").joinpath("demo", "hands", f"{name}.toml").read_text(encoding="utf-8")
+
+
 def read_changes(path: Path) -> tuple[changes.Step, ...]:
     """Read a list of changes [path]: TOML with one [[change]] table each."""
     return changes.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
 
 
+def rider(
+    hand: handfile.MeasuredHand, riding: Riding = TOWN, *, hours: float = 4.0, samples: int = 0, seed: int = 1
+) -> Rider:
+    """Whose hand pulls, and what for.
+
+    Parameters
+    ----------
+    hand : MeasuredHand
+        The hand as filed.
+    riding : Riding
+        Kind of riding.
+    hours : float
+        Riding time wanted, up to 8 [h].
+    samples : int
+        Possible hands to draw; 0 for none [-].
+    seed : int
+        Seed of the draw [-].
+
+    Returns
+    -------
+    Rider
+        For `assess_bike`.
+    """
+    # a stream of its own, so that the bikes drawn are the same with and without a hand
+    scores = normal_scores(samples, SCORES, np.random.default_rng((seed, SCORES))) if samples else None
+    return Rider(hand, riding, hours * HOUR, scores)
+
+
 def assess_bike(
-    bike: bikefile.MeasuredBike, steps: Sequence[changes.Step] = (), *, samples: int = 0, seed: int = 1
+    bike: bikefile.MeasuredBike,
+    steps: Sequence[changes.Step] = (),
+    *,
+    samples: int = 0,
+    seed: int = 1,
+    rider: Rider | None = None,
 ) -> Assessment:
     """Assess a bike with changes.
 
@@ -85,6 +140,8 @@ def assess_bike(
         Possible bikes to draw; 0 for none [-].
     seed : int
         Seed of the draw [-].
+    rider : Rider | None
+        Hand to hold the lever against, with as many possible hands as bikes; None for none.
 
     Returns
     -------
@@ -95,7 +152,7 @@ def assess_bike(
     if samples:
         values = random_values(bike.quantities, samples, np.random.default_rng(seed))
         sample = Sample(seed, samples, values)
-    return assess(bike, steps, sample)
+    return assess(bike, steps, sample, rider)
 
 
 def write_whole(path: Path, content: bytes) -> None:

@@ -97,8 +97,9 @@ def riding_time(effort: Number, riding: Riding, spread: float = 0.0) -> RidingTi
     Returns
     -------
     RidingTime
-        [s]; 0 where the effort is 1 or more or one pull alone cannot be held. For the ten-per-cent value the falls in
-        time caused by each spread, one at a time, are added by squares (in logarithms).
+        [s]; 0 where the effort is 1 or more or one pull alone cannot be held. For the ten-per-cent value the spreads
+        of the hand and of the acceptable effort are added by squares as effort, and what they cost in time by squares
+        (in logarithms) to the disagreement of the models.
 
     References
     ----------
@@ -106,15 +107,44 @@ def riding_time(effort: Number, riding: Riding, spread: float = 0.0) -> RidingTi
     """
     share = np.asarray(effort, dtype=float)
     median = _log_share(share)
+    # lognormal, as the parts of a hand are drawn
+    by_hand = share * (np.exp(_TEN_PERCENT * math.sqrt(math.log1p(spread**2))) - 1.0)
+    harder = share + np.hypot(by_hand, _TEN_PERCENT * POTVIN_SPREAD)
     with np.errstate(invalid="ignore"):
-        by_model = median - _log_share(share + _TEN_PERCENT * POTVIN_SPREAD)
-        by_hand = median - _log_share(share * (1.0 + _TEN_PERCENT * spread))
-        fall = np.sqrt(by_model**2 + by_hand**2 + (0.5 * math.log(MODEL_DISAGREEMENT)) ** 2)
+        fall = np.hypot(median - _log_share(harder), 0.5 * math.log(MODEL_DISAGREEMENT))
         low = np.where(np.isneginf(median), -np.inf, median - fall)
     full = SHIFT / riding.duty
     p50 = np.minimum(SHIFT, full * np.exp(median)) * _holds(share, riding.hold, least=False)
     p10 = np.minimum(SHIFT, full * np.exp(low)) * _holds(share, riding.hold, least=True)
     return RidingTime(p50[()], p10[()])
+
+
+def possible_times(effort: Array, riding: Riding, deviates: Array) -> Array:
+    """Riding times of possible hands, each with its own draw of what the models leave open.
+
+    Parameters
+    ----------
+    effort : Array
+        Peak effort share of each hand, shape (samples,) [-].
+    riding : Riding
+        Kind of riding.
+    deviates : Array
+        Standard normal deviates, shape (2, samples) [-]: of the acceptable effort, and of the models' disagreement.
+
+    Returns
+    -------
+    Array
+        [s], shape (samples,); their quantiles are what `riding_time` works out from the spreads.
+
+    References
+    ----------
+    As for `riding_time`.
+    """
+    disagreement = np.exp(0.5 * math.log(MODEL_DISAGREEMENT) / _TEN_PERCENT * deviates[1])
+    limit = np.median(holding_times(np.minimum(effort, 1.0)), axis=0) * disagreement
+    held = (effort <= 1.0) & (riding.hold <= limit)
+    share = np.exp(_log_share(effort + POTVIN_SPREAD * deviates[0])) * disagreement
+    return np.where(held, np.minimum(SHIFT, SHIFT / riding.duty * share), 0.0)
 
 
 def effort_for(time: float, riding: Riding, spread: float = 0.0) -> tuple[float, float]:

@@ -16,7 +16,8 @@ from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import Response, respond
 from clutchwright.changes import Step, apply
 from clutchwright.quantity import Array
-from clutchwright.study.outcomes import outcomes
+from clutchwright.study.hand_assessment import HandAssessment, Rider, Stroke, assess_hand, lever_place
+from clutchwright.study.outcomes import Outcomes, outcomes
 from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
 
 
@@ -99,6 +100,8 @@ class Assessment:
         None unless asked for.
     before : Assessment | None
         The same bike without the changes; None when there are none.
+    hand : HandAssessment | None
+        What the lever asks of a hand; None without one.
     """
 
     name: str
@@ -116,9 +119,12 @@ class Assessment:
     assumed: tuple[Assumption, ...]
     sampled: Sampled | None
     before: Assessment | None
+    hand: HandAssessment | None = None
 
 
-def assess(measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample | None = None) -> Assessment:
+def assess(
+    measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample | None = None, rider: Rider | None = None
+) -> Assessment:
     """Assess a bike.
 
     Parameters
@@ -129,6 +135,8 @@ def assess(measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample 
         Changes to make to it, in order.
     sample : Sample | None
         Possible bikes for quantiles and probabilities, the same ones before and after; None for neither.
+    rider : Rider | None
+        Hand to hold the lever against; None for none.
 
     Returns
     -------
@@ -140,7 +148,7 @@ def assess(measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample 
     Refusal
         Where a change cannot be done.
     """
-    before = assess(measured, sample=sample) if changes else None
+    before = assess(measured, sample=sample, rider=rider) if changes else None
     bike = apply(assemble(measured), changes)
     response = respond(bike)
     figures = {key: float(value) for key, value in measure(bike, response).items()}
@@ -149,6 +157,7 @@ def assess(measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample 
     u = {key: combined(parts) for key, parts in contributions.items()}
     deciding = min(RULES, key=lambda rule: _distance(figures[rule.key] - rule.limit, u[rule.key])).key
     reachable = not np.isnan(figures["release_travel_mm"])
+    possible = outcomes(measured, changes, sample.values, size=sample.size) if sample is not None else None
     return Assessment(
         name=measured.name,
         changes=tuple(changes),
@@ -163,9 +172,35 @@ def assess(measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample 
         verdict=judge(figures, checks),
         warnings=warnings(figures, checks),
         assumed=_assumed(measured, contributions[deciding]),
-        sampled=_sampled(measured, changes, sample) if sample is not None else None,
+        sampled=_sampled(possible, sample) if possible is not None and sample is not None else None,
         before=before,
+        hand=None if rider is None else _hand(rider, _stroke(measured, bike, response, figures, u, possible)),
     )
+
+
+def _stroke(
+    measured: MeasuredBike,
+    bike: Bike,
+    response: Response,
+    figures: Mapping[str, float],
+    u: Mapping[str, float],
+    possible: Outcomes | None,
+) -> Stroke:
+    """What the lever asks of a hand; the hand was measured on the bike as it is."""
+    peak = "pull_peak_N"
+    return Stroke(
+        place=lever_place(assemble(measured), bike),
+        rest_span=float(bike.lever.rest_span),
+        stop_span=float(bike.lever.stop_span),
+        release_travel=figures["release_travel_mm"] * 1e-3,
+        response=response,
+        pull_spread=u[peak] / figures[peak],
+        possible_pulls=None if possible is None else possible.figures[peak] / figures[peak],
+    )
+
+
+def _hand(rider: Rider, lever: Stroke) -> HandAssessment:
+    return assess_hand(rider, lever, _travels(lever.response))
 
 
 def _distance(margin: float, u: float) -> float:
@@ -193,8 +228,7 @@ def _assumed(measured: MeasuredBike, contributions: Mapping[str, float]) -> tupl
     return tuple(sorted(rows, key=lambda row: -row.share))
 
 
-def _sampled(measured: MeasuredBike, changes: Sequence[Step], sample: Sample) -> Sampled:
-    found = outcomes(measured, changes, sample.values, size=sample.size)
+def _sampled(found: Outcomes, sample: Sample) -> Sampled:
     quantiles = {key: _quantiles(value) for key, value in found.figures.items()}
     return Sampled(
         samples=sample.size,
@@ -213,9 +247,13 @@ def _quantiles(values: Array) -> tuple[float, float, float]:
     return low, middle, high
 
 
+def _travels(response: Response) -> Array:
+    """Even steps along the stroke [m]."""
+    return np.linspace(0.0, response.travel[-1], 101)
+
+
 def _curve(bike: Bike, response: Response) -> Curve:
-    full = response.travel[-1]
-    travel = np.linspace(0.0, full, 101)
+    travel = _travels(response)
     capacity = bike.pack.capacity(response.clamp, bike.pack.friction_static)
 
     def at_travel(values: Array, places: Array = response.travel) -> tuple[float, ...]:
