@@ -26,6 +26,7 @@ MOST_PUSHED = 0.95  # a twentieth of the springs, or twenty times the leverage: 
 # An ordinary assist spring: long and soft, the hook well inside the post. Own judgement, no source: it passes dead
 # centre late enough to be set by hand.
 PLAIN_SPRING = {"rate": 0.0, "hook_radius": 0.030, "post_radius": 0.090, "before_centre": np.radians(3.0)}
+COMFORTABLE_RETURN = 0.25  # of the returning tension, left by an ordinary assist spring; own judgement, no source
 FRICTIONS = {
     "lever": ("pivot_friction",),
     "line": ("friction", "drag", "seal_loss"),
@@ -246,7 +247,7 @@ def helped(bike: Bike, amount: Number) -> Bike:
 
 
 def most_assisted(bike: Bike) -> Bike:
-    """Bike with the strongest ordinary assist spring that leaves enough tension to bring the arm back.
+    """Bike with the strongest ordinary assist spring that leaves a quarter of the tension that brings the arm back.
 
     Parameters
     ----------
@@ -271,7 +272,7 @@ def most_assisted(bike: Bike) -> Bike:
     drawn = (bike.lever.full_draw - bike.lever.free_draw) / bike.line.ratio
     angles = np.fmax(bike.arm.rotation(drawn), full_angle(bike)) * np.linspace(0.0, 1.0, STROKE_POSITIONS)
     per_newton = unit.arm.assist.moment(angles) / bike.arm.moment_arm(angles)
-    spare = (1.0 - RETURN_SHARE) * returning_tension(bike, angles)
+    spare = (1.0 - COMFORTABLE_RETURN) * returning_tension(bike, angles)
     helps = per_newton > 0.0
     most = np.min(np.where(helps, spare / np.where(helps, per_newton, 1.0), np.inf), axis=-1, keepdims=True)
     highest = next(each for each in change.parameters if each.name == "pretension_N").high
