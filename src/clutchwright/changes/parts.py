@@ -15,7 +15,7 @@ from clutchwright.quantity import Number
 
 def typical(number: Number) -> float:
     """The number itself, or the median of samples: what a refusal is judged by."""
-    return float(np.median(number))
+    return number if isinstance(number, float) else float(np.median(number))
 
 
 def cable_of(bike: Bike) -> Cable:
