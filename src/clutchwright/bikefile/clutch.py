@@ -279,6 +279,16 @@ class Pack(Section):
             assumed=Assumption(0.9, 0.3),
         ),
     ] = None
+    stack_mm: Annotated[
+        Optional,
+        Key(
+            "Thickness of the whole pack when new",
+            "Manual: thickness of each plate, friction and steel, times their number; or a calliper over a new pack.",
+            (5, 200),
+            u=0.1,
+            ask=False,
+        ),
+    ] = None
     wear_mm: Annotated[
         Optional,
         Key(

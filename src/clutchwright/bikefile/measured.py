@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from clutchwright.bikefile.fitted import Correlation, correlation_of
 from clutchwright.quantity import Quantity
 from clutchwright.tomlfile.keys import Points
 from clutchwright.tomlfile.section import File
@@ -25,7 +26,7 @@ class MeasuredBike:
     choices : mapping of str to str, int or bool
         Kinds, counts and words by file key, such as ``lift.kind``; defaults included.
     curves : mapping of str to pairs
-        ``lift.points`` and ``pack.curve``, in the units of the file, where given.
+        ``lift.points`` and ``pack.curve``, in the units of the file, where given; and the rows of ``[fitted]``.
     """
 
     name: str
@@ -37,6 +38,30 @@ class MeasuredBike:
     def assumed(self) -> list[str]:
         """Keys whose values nobody measured or looked up."""
         return [key for key, quantity in self.quantities.items() if quantity.assumed]
+
+    @property
+    def correlation(self) -> Correlation:
+        """How the fitted quantities hang together; what was typed over since stands for itself."""
+        typed_over = {lot(key) for key, quantity in self.quantities.items() if not quantity.origin.startswith("fitted")}
+        kept = {lot(key) for key in self.quantities} - typed_over
+        return correlation_of(self.curves.get("fitted.correlation", ()), sorted(kept))
+
+
+def lot(key: str) -> str:
+    """Name under which a quantity is drawn: that of the whole set for springs measured one by one.
+
+    Parameters
+    ----------
+    key : str
+        Such as ``springs.each.3.rate_N_per_mm``.
+
+    Returns
+    -------
+    str
+        Such as ``springs.rate_N_per_mm``; most keys stand for themselves.
+    """
+    section, each, rest = key.partition(".each.")
+    return f"{section}.{rest.partition('.')[2]}" if each else key
 
 
 def flatten(bike: File) -> MeasuredBike:

@@ -91,6 +91,7 @@ MEASURING: dict[str, Measuring] = {
     "pack.compression_mm": Measuring("dial gauge", 50),
     "pack.flatness_mm": Measuring("glass and feeler gauge", 60),
     "pack.wear_limit_mm": Measuring("workshop manual", 10),
+    "pack.stack_mm": Measuring("workshop manual", 10),
     "pack.wear_mm": Measuring("calliper", 50),
     "drive.engine_torque_Nm": Measuring("power run at the wheel", 60, share=0.03),
     "drive.primary_ratio": Measuring("workshop manual", 5),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from clutchwright.bikefile import actuation, clutch, road
+from clutchwright.bikefile.fitted import Fitted
 from clutchwright.tomlfile.layout import Layout, StandIn
 from clutchwright.tomlfile.section import File
 
@@ -22,6 +23,7 @@ class BikeFile(File):
     clearance: road.Clearance = road.Clearance()
     oil: road.Oil = road.Oil()
     heat: road.Heat = road.Heat()
+    fitted: Fitted = Fitted()
 
 
 # Asked for only when the rate of the springs is not known, and needed then.

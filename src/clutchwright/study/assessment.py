@@ -213,7 +213,10 @@ def _distance(margin: float, u: float) -> float:
 def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str, dict[str, float]]:
     """Signed first-order contribution of each uncertain quantity to each figure, by figure key, then quantity key."""
     moved = outcomes(
-        measured, changes, one_at_a_time(measured.quantities), size=2 * len(uncertain(measured.quantities))
+        measured,
+        changes,
+        one_at_a_time(measured.quantities, measured.correlation),
+        size=2 * len(uncertain(measured.quantities)),
     )
     return {key: first_order(measured.quantities, figure) for key, figure in moved.figures.items()}
 

@@ -132,7 +132,9 @@ def next_measurements(measured: MeasuredBike, steps: Sequence[Step] = ()) -> Nex
         Where a change cannot be done.
     """
     names = uncertain(measured.quantities)
-    moved = outcomes(measured, steps, one_at_a_time(measured.quantities), size=2 * len(names)).margins
+    moved = outcomes(
+        measured, steps, one_at_a_time(measured.quantities, measured.correlation), size=2 * len(names)
+    ).margins
     nominal = outcomes(measured, steps, {}, size=1).margins
     parts = {key: first_order(measured.quantities, moved[key]) for key in nominal} if names else {}
     questions = tuple(_question(key, float(nominal[key][0]), of_inputs) for key, of_inputs in parts.items())

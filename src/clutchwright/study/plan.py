@@ -192,7 +192,7 @@ class State:
 
 
 def _moved(measured: MeasuredBike, steps: Sequence[Step]) -> Array:
-    moved = one_at_a_time(measured.quantities)
+    moved = one_at_a_time(measured.quantities, measured.correlation)
     return outcomes(measured, steps, moved, size=2 * len(uncertain(measured.quantities))).figures[PEAK]
 
 

@@ -1,6 +1,7 @@
 """Many possible bikes at once: every uncertain quantity drawn from its distribution, or moved by itself.
 
-Quantities are independent of each other but for those of one lot. All faces of a pack have one friction, and all
+Quantities are independent of each other but for those that were fitted together, whose correlation the bike file holds,
+and for those of one lot. All faces of a pack have one friction, and all
 springs of a set one rate, since each of these is one quantity. Springs measured one by one are one lot as well: they
 were held against the same scale and the same calliper, so that their errors go together. That is the careful way to
 take them, since independent errors of six springs would largely cancel in the clamp.
@@ -8,11 +9,13 @@ take them, since independent errors of six springs would largely cancel in the c
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from clutchwright.bikefile.fitted import Correlation
+from clutchwright.bikefile.measured import lot
 from clutchwright.quantity import Array, Quantity, unit_of
 
 
@@ -56,29 +59,14 @@ def _half_normal(scores: Array) -> Array:
     return np.asarray(-ndtri(0.5 * ndtr(-scores)))
 
 
-def lot(key: str) -> str:
-    """Name under which a quantity is drawn: that of the whole set for springs measured one by one.
-
-    Parameters
-    ----------
-    key : str
-        Such as ``springs.each.3.rate_N_per_mm``.
-
-    Returns
-    -------
-    str
-        Such as ``springs.rate_N_per_mm``; most keys stand for themselves.
-    """
-    section, each, rest = key.partition(".each.")
-    return f"{section}.{rest.partition('.')[2]}" if each else key
-
-
 def uncertain(quantities: Mapping[str, Quantity]) -> tuple[str, ...]:
     """Names of the lots whose standard uncertainty is above 0, in the file's order."""
     return tuple(dict.fromkeys(lot(key) for key, quantity in quantities.items() if quantity.u > 0.0))
 
 
-def values_at(quantities: Mapping[str, Quantity], scores: Array) -> dict[str, Array]:
+def values_at(
+    quantities: Mapping[str, Quantity], scores: Array, correlation: Correlation | None = None
+) -> dict[str, Array]:
     """Values of all uncertain quantities for standard normal scores.
 
     Parameters
@@ -86,19 +74,29 @@ def values_at(quantities: Mapping[str, Quantity], scores: Array) -> dict[str, Ar
     quantities : mapping of str to Quantity
         All quantities of a bike.
     scores : Array
-        Standard normal scores [-], shape (size, n): a column for each name of `uncertain`.
+        Independent standard normal scores [-], shape (size, n): a column for each name of `uncertain`.
+    correlation : Correlation | None
+        How some of them hang together; None for independent ones.
 
     Returns
     -------
     dict of str to Array
         Values by key [unit of the key], each of shape (size, 1).
     """
-    columns = dict(zip(uncertain(quantities), scores.T, strict=True))
+    names = uncertain(quantities)
+    columns = dict(zip(names, _mixed(scores, names, correlation).T, strict=True))
     return {
         key: draw(quantity, key, columns[lot(key)][:, np.newaxis])
         for key, quantity in quantities.items()
         if quantity.u > 0.0
     }
+
+
+def _mixed(scores: Array, names: Sequence[str], correlation: Correlation | None) -> Array:
+    """Correlated scores from independent ones."""
+    if correlation is None or not correlation.keys:
+        return scores
+    return scores @ correlation.mixing(names).T
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +139,9 @@ def normal_scores(size: int, count: int, rng: np.random.Generator) -> Array:
     return np.asarray(ndtri(points[:size]))
 
 
-def random_values(quantities: Mapping[str, Quantity], size: int, rng: np.random.Generator) -> dict[str, Array]:
+def random_values(
+    quantities: Mapping[str, Quantity], size: int, rng: np.random.Generator, correlation: Correlation | None = None
+) -> dict[str, Array]:
     """Possible values of all uncertain quantities, spread evenly by scrambled Sobol points.
 
     Parameters
@@ -152,22 +152,29 @@ def random_values(quantities: Mapping[str, Quantity], size: int, rng: np.random.
         How many possible bikes [-].
     rng : numpy.random.Generator
         Source of randomness.
+    correlation : Correlation | None
+        How some of them hang together; None for independent ones.
 
     Returns
     -------
     dict of str to Array
         Values by key [unit of the key], each of shape (size, 1).
     """
-    return values_at(quantities, normal_scores(size, len(uncertain(quantities)), rng))
+    return values_at(quantities, normal_scores(size, len(uncertain(quantities)), rng), correlation)
 
 
-def one_at_a_time(quantities: Mapping[str, Quantity]) -> dict[str, Array]:
+def one_at_a_time(quantities: Mapping[str, Quantity], correlation: Correlation | None = None) -> dict[str, Array]:
     """Every lot moved up, then down, by one standard uncertainty, all others left as they are.
+
+    Of correlated ones, each is moved by what those before it leave open, and takes along those after it: what is left
+    to each is independent, so that their contributions still add up by root sum of squares.
 
     Parameters
     ----------
     quantities : mapping of str to Quantity
         All quantities of a bike.
+    correlation : Correlation | None
+        How some of them hang together; None for independent ones.
 
     Returns
     -------
@@ -179,8 +186,9 @@ def one_at_a_time(quantities: Mapping[str, Quantity]) -> dict[str, Array]:
     scores = np.zeros((2 * len(names), len(names)))
     for place in range(len(names)):
         scores[2 * place : 2 * place + 2, place] = 1.0, -1.0
-    moved = values_at(quantities, scores)
-    still = {key: scores[:, names.index(lot(key)), np.newaxis] == 0.0 for key in moved}
+    moved = values_at(quantities, scores, correlation)
+    mixed = _mixed(scores, names, correlation)
+    still = {key: mixed[:, names.index(lot(key)), np.newaxis] == 0.0 for key in moved}
     return {key: np.where(still[key], quantities[key].value, column) for key, column in moved.items()}
 
 

@@ -91,7 +91,9 @@ def variance_shares(
     rare: set[str] = set()
 
     def figures_and_events(scores: Array) -> dict[str, Array]:
-        found = outcomes(measured, steps, values_at(measured.quantities, scores), size=len(scores))
+        found = outcomes(
+            measured, steps, values_at(measured.quantities, scores, measured.correlation), size=len(scores)
+        )
         events = {name: happens.astype(np.float64) for name, happens in found.events.items()}
         events |= {UNSAFE: np.max(list(events.values()), axis=0)}
         rare.update(name for name, happens in events.items() if not RARE <= np.mean(happens) <= 1.0 - RARE)

@@ -93,7 +93,8 @@ def _range(model: type[Section], name: str) -> str:
             return f"{entry.low} to {entry.high}"
         case Pairs():
             return " and ".join(f"{what}, 0 to {high:g}" for what, high in zip(entry.names, entry.highs, strict=True))
-    return ", ".join(words_of(model, name)) or "true, false"
+    yes_or_no = "true, false" if model.model_fields[name].annotation is bool else ""
+    return ", ".join(words_of(model, name)) or yes_or_no
 
 
 def _bare_u(entry: Known) -> str:

@@ -1,0 +1,155 @@
+"""From blocks of numbers, however they were written, to readings."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from clutchwright.errors import InputError
+from clutchwright.readings.columns import SPRING, Column, Table, table
+from clutchwright.readings.kinds import PAIRS
+from clutchwright.readings.reading import Reading, Readings
+
+# Fewer tell nothing that is not simpler written into the bike file.
+FEWEST = 3
+_MOST_SPRINGS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: its line, and a number for each column that has one."""
+
+    line: int
+    numbers: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A table of numbers.
+
+    Parameters
+    ----------
+    line : int
+        Line of its header.
+    titles : list of str
+        Names of its columns.
+    words : mapping
+        What is said of the instruments: by word of ``INSTRUMENT_WORDS``, then by column.
+    rows : list of Row
+        What was read.
+    """
+
+    line: int
+    titles: list[str]
+    words: Mapping[str, Mapping[str, str | float]]
+    rows: list[Row]
+
+
+def gathered(blocks: Sequence[Block], data: bytes, source: str) -> Readings:
+    """All readings of a file.
+
+    Parameters
+    ----------
+    blocks : sequence of Block
+        Its tables.
+    data : bytes
+        The file itself.
+    source : str
+        Its name.
+
+    Returns
+    -------
+    Readings
+        Rows with the same place in the same column taken as repeats.
+
+    Raises
+    ------
+    InputError
+        With file, line and column.
+    """
+    readings = tuple(reading for block in blocks for reading in _readings(block, source))
+    if not readings:
+        raise InputError("readings", None, "none in the file; fill in the sheet and give at least 3", source)
+    if len(readings) < FEWEST:
+        allowed = f"only {len(readings)} in the file, at least {FEWEST} needed; a single value goes into the bike file"
+        raise InputError("readings", None, allowed, source)
+    _check_pairs(readings, source)
+    return Readings(source, hashlib.sha256(data).hexdigest(), readings)
+
+
+def _readings(block: Block, source: str) -> Iterator[Reading]:
+    for words in block.words.values():
+        _check_words(block, words, source)
+    columns = table(block.titles, block.words, f"{source}: line {block.line}")
+    groups: dict[tuple[str, float, int], list[tuple[int, float]]] = {}
+    for row in block.rows:
+        read = [column for column in columns.values if column.title in row.numbers]
+        if not read:
+            continue  # a line of the sheet that was not filled in
+        where = f"{source}: line {row.line}"
+        at, spring = _place(columns, row, where), _spring(row, where)
+        for column in read:
+            value = _checked(column, row.numbers[column.title], where)
+            groups.setdefault((column.title, at, spring), []).append((row.line, value))
+    by_title = {column.title: column for column in columns.values}
+    for (title, at, spring), repeats in groups.items():
+        column = by_title[title]
+        yield Reading(
+            name=column.name,
+            dimension=column.dimension,
+            position="" if column.direct else columns.position_name,
+            at=at,
+            spring=spring,
+            repeats=tuple(value for _, value in repeats),
+            instrument=column.instrument,
+            at_instrument=columns.position.instrument if columns.position and not column.direct else None,
+            line=repeats[0][0],
+        )
+
+
+def _place(columns: Table, row: Row, where: str) -> float:
+    position = columns.position
+    if position is None:
+        return 0.0
+    if position.title not in row.numbers:
+        raise InputError(position.title, None, "missing in this row; it says where the others were read", where)
+    return _checked(position, row.numbers[position.title], where)
+
+
+def _spring(row: Row, where: str) -> int:
+    place = row.numbers.get(SPRING, 0.0)
+    if place != int(place) or not 0 <= place <= _MOST_SPRINGS:
+        allowed = f"must be a place from 1 to {_MOST_SPRINGS}, counted round the circle, or empty"
+        raise InputError(SPRING, place, allowed, where)
+    return int(place)
+
+
+def _checked(column: Column, number: float, where: str) -> float:
+    """A number in its range [SI]; a key of the bike file has its own, which the bike file checks."""
+    if not math.isfinite(number) or (not column.direct and not 0.0 <= number <= column.high):
+        allowed = f"must be from 0 to {column.high:.4g}; check the unit, the zero and the columns"
+        raise InputError(column.title, number, allowed, where)
+    return number * column.factor
+
+
+def _check_words(block: Block, said: Mapping[str, str | float], source: str) -> None:
+    for title, value in said.items():
+        if isinstance(value, float) and not (math.isfinite(value) and value >= 0.0):
+            allowed = "what an instrument is worth must be 0 or more"
+            raise InputError(title, value, allowed, f"{source}: line {block.line}")
+
+
+def _check_pairs(readings: Sequence[Reading], source: str) -> None:
+    """Refuse a pull below the return at the same place by more than the instruments' doubt: friction only adds."""
+    by_place = {(each.name, each.position, each.at): each for each in readings}
+    for reading in readings:
+        other = by_place.get((PAIRS.get(reading.name, ""), reading.position, reading.at))
+        if other is not None and reading.value < other.value - 3.0 * math.hypot(reading.u, other.u):
+            given, limit = (f"{reading.shown(each.value):.4g}" for each in (reading, other))
+            allowed = (
+                f"{given} is below {other.name} = {limit} at {reading.where}, and friction only adds to a pull; "
+                "are the two columns swapped?"
+            )
+            raise InputError(reading.name, None, allowed, f"{source}: line {reading.line}")
