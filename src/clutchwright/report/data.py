@@ -32,7 +32,7 @@ def to_json(assessment: Assessment) -> dict[str, Any]:
     found = _plain(assessment)
     if assessment.before is not None:
         found["before"] = _plain(assessment.before)
-    return _finite(found)
+    return finite(found)
 
 
 def _plain(assessment: Assessment) -> dict[str, Any]:
@@ -97,10 +97,10 @@ def changes_to_json(changes: Iterable[Change]) -> list[dict[str, Any]]:
     ]
 
 
-def _finite(found: Any) -> Any:
+def finite(found: Any) -> Any:
     """The same with lists for tuples and None for every number that JSON has no word for."""
     if isinstance(found, dict):
-        return {key: _finite(value) for key, value in found.items()}
+        return {key: finite(value) for key, value in found.items()}
     if isinstance(found, list | tuple):
-        return [_finite(value) for value in found]
+        return [finite(value) for value in found]
     return None if isinstance(found, float) and not math.isfinite(found) else found

@@ -21,6 +21,8 @@ _PLAINER: dict[str, str | int | None] = {
     "÷": "/",
     "°": "deg",
     "²": "2",
+    "\N{BALLOT BOX}": "[ ]",
+    "\N{INFINITY}": "inf",
 }
 _SPECIAL = "".join(_PLAINER) + "●○│└─"
 
