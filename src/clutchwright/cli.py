@@ -13,9 +13,11 @@ from clutchwright import __version__
 from clutchwright.errors import ClutchwrightError, InputError
 
 if TYPE_CHECKING:
+    from altair import TopLevelMixin
     from rich.console import Console
 
     from clutchwright.study.assessment import Assessment
+    from clutchwright.study.hand_assessment import Rider
 
 app = typer.Typer(
     help="Make a motorcycle's cable-clutch lever light enough for the hand that pulls it.",
@@ -33,6 +35,16 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object inst
 Samples = Annotated[int, typer.Option(min=0, max=1_000_000, help="Possible bikes to draw for probabilities.")]
 Seed = Annotated[int, typer.Option(min=0, help="Seed of the draw; the same seed gives the same answer.")]
 FigurePath = Annotated[Path | None, typer.Option("--figure", help="Write the figures: .svg, .png or .pdf.")]
+HandPath = Annotated[Path | None, typer.Option("--hand", help="Hand file (TOML) to hold the lever against.")]
+RidingText = Annotated[
+    str | None,
+    typer.Option(
+        "--riding",
+        help="town (what counts without it), town_neutral, town_held, trail, technical, closed_course, highway, or "
+        "own:pulls_per_hour=..,hold_s=..",
+    ),
+]
+Hours = Annotated[float | None, typer.Option("--hours", help="Riding time wanted, up to 8; 4 without it.")]
 PagePath = Annotated[Path | None, typer.Option("--page", help="Write the assessment as one HTML page.")]
 
 
@@ -46,15 +58,45 @@ def assess(
     seed: Seed = 1,
     figure: FigurePath = None,
     page: PagePath = None,
+    hand: HandPath = None,
+    riding: RidingText = None,
+    hours: Hours = None,
 ) -> None:
     """Say how heavy the lever is and why, whether the clutch slips or drags, and what changes would do."""
     from clutchwright import usecases
     from clutchwright.changes import parse
 
     steps = (*(usecases.read_changes(changes) if changes else ()), *(parse(text) for text in with_ or ()))
-    assessment = usecases.assess_bike(usecases.read_bike(bike), steps, samples=samples, seed=seed)
+    if hand is None and (riding is not None or hours is not None):
+        raise InputError("--hand", None, "is missing; --riding and --hours say what a hand is to do")
+    who = None if hand is None else _rider(hand, riding, hours, samples=samples, seed=seed)
+    assessment = usecases.assess_bike(usecases.read_bike(bike), steps, samples=samples, seed=seed, rider=who)
     _write_outputs(assessment, figure, page)
     _print(assessment, as_json)
+
+
+@app.command()
+def position(
+    bike: BikePath,
+    hand: Annotated[Path, typer.Option("--hand", help="Hand file (TOML) that pulls the lever.", show_default=False)],
+    riding: RidingText = None,
+    hours: Hours = None,
+    as_json: AsJson = False,
+    figure: FigurePath = None,
+) -> None:
+    """Find where perch, reach screw and lever angle cost a hand the least effort while the clutch still releases."""
+    from clutchwright import usecases
+    from clutchwright.report.position import position_data, print_position
+
+    found = usecases.lever_position(usecases.read_bike(bike), _rider(hand, riding, hours))
+    if figure is not None:
+        from clutchwright.picture import lever_trade
+
+        _write_figure(figure, lever_trade(found))
+    if as_json:
+        _print_json(position_data(found))
+    else:
+        print_position(found, _console())
 
 
 @app.command()
@@ -62,15 +104,22 @@ def demo(
     name: Annotated[str, typer.Argument(help="Which demo bike; leave it out for the first.")] = "",
     page: Annotated[Path, typer.Option("--page", help="Where the page goes.")] = Path("clutchwright-demo.html"),
     save: Annotated[Path | None, typer.Option("--save", help="Also save the bike file, to try things on.")] = None,
+    hand: Annotated[
+        str, typer.Option("--hand", help="Hold it against an invented hand: small-hand, sore-thumb, large-hand, ...")
+    ] = "",
+    save_hand: Annotated[Path | None, typer.Option("--save-hand", help="Also save that hand's file.")] = None,
 ) -> None:
     """Assess an invented bike, in the terminal and as a page."""
     from clutchwright import usecases
 
     name = name or usecases.DEMOS[0]
     bike = usecases.read_demo(name)
-    assessment = usecases.assess_bike(bike, samples=4096)
+    who = usecases.rider(usecases.read_demo_hand(hand), samples=4096) if hand else None
+    assessment = usecases.assess_bike(bike, samples=4096, rider=who)
     if save is not None:
         usecases.write_new(save, usecases.demo_text(name).encode())
+    if save_hand is not None:
+        usecases.write_new(save_hand, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode())
     _print(assessment, as_json=False)
     _write_outputs(assessment, None, page)
 
@@ -91,21 +140,25 @@ def changes(as_json: AsJson = False) -> None:
 
 @app.command()
 def new(
-    bike: Annotated[Path, typer.Argument(help="Bike file to write; it must not exist yet.", show_default=False)],
+    path: Annotated[Path, typer.Argument(help="File to write; it must not exist yet.", show_default=False)],
+    hand: Annotated[bool, typer.Option("--hand", help="Write a hand file instead of a bike file.")] = False,
 ) -> None:
-    """Ask for the values in the order one would measure them, and write a bike file."""
-    from clutchwright.bikefile import interview, loads
+    """Ask for the values in the order one would measure them, and write a bike file or a hand file."""
+    from clutchwright import bikefile, handfile
     from clutchwright.report.ask import ask
 
-    ask(bike, interview, lambda text: loads(text, str(bike)), _console())
+    kind = handfile if hand else bikefile
+    ask(path, kind.interview, lambda text: kind.loads(text, str(path)), _console())
 
 
 @app.command()
-def schema() -> None:
+def schema(
+    hand: Annotated[bool, typer.Option("--hand", help="The schema of hand files instead of bike files.")] = False,
+) -> None:
     """Print the JSON Schema of bike files, for editors that check TOML while you type."""
-    from clutchwright.bikefile import json_schema
+    from clutchwright import bikefile, handfile
 
-    _print_json(json_schema())
+    _print_json(handfile.json_schema() if hand else bikefile.json_schema())
 
 
 def _version(wanted: bool) -> None:
@@ -144,17 +197,33 @@ def _print(assessment: Assessment, as_json: bool) -> None:
     to_console(assessment, _console())
 
 
+def _rider(hand: Path, riding: str | None, hours: float | None, *, samples: int = 0, seed: int = 1) -> Rider:
+    from clutchwright import usecases
+    from clutchwright.hand.riding import parse_riding
+
+    kind = usecases.TOWN if riding is None else parse_riding(riding)
+    wanted = 4.0 if hours is None else hours
+    return usecases.rider(usecases.read_hand(hand), kind, hours=wanted, samples=samples, seed=seed)
+
+
+def _write_figure(path: Path, chart: TopLevelMixin) -> None:
+    from clutchwright import usecases
+    from clutchwright.picture import FORMATS, render
+
+    kind = path.suffix.lower().lstrip(".")
+    if kind not in FORMATS:
+        raise InputError("--figure", str(path), f"must end in one of: {', '.join('.' + f for f in FORMATS)}")
+    usecases.write_whole(path, render(chart, kind))
+    typer.echo(f"Figure: {path.resolve()}", err=True)
+
+
 def _write_outputs(assessment: Assessment, figure: Path | None, page: Path | None) -> None:
     from clutchwright import usecases
 
     if figure is not None:
-        from clutchwright.picture import FORMATS, overview, render
+        from clutchwright.picture import overview
 
-        kind = figure.suffix.lower().lstrip(".")
-        if kind not in FORMATS:
-            raise InputError("--figure", str(figure), f"must end in one of: {', '.join('.' + f for f in FORMATS)}")
-        usecases.write_whole(figure, render(overview(assessment), kind))
-        typer.echo(f"Figure: {figure.resolve()}", err=True)
+        _write_figure(figure, overview(assessment))
     if page is not None:
         from clutchwright.report.page import page as as_page
 

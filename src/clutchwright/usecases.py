@@ -15,6 +15,7 @@ from clutchwright.errors import InputError
 from clutchwright.hand.riding import RIDINGS, Riding
 from clutchwright.study.assessment import Assessment, assess
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider
+from clutchwright.study.lever_position import LeverPosition, find_position
 from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
@@ -83,7 +84,7 @@ def demo_hand_text(name: str) -> str:
     """Text of a demo hand's file, by a name of ``DEMO_HANDS``."""
     if name not in DEMO_HANDS:
         allowed = f"choose one of {', '.join(DEMO_HANDS)}"
-        raise InputError("demo hand", name, allowed)
+        raise InputError("demo-hand", name, allowed)
     return resources.files("clutchwright").joinpath("demo", "hands", f"{name}.toml").read_text(encoding="utf-8")
 
 
@@ -153,6 +154,11 @@ def assess_bike(
         values = random_values(bike.quantities, samples, np.random.default_rng(seed))
         sample = Sample(seed, samples, values)
     return assess(bike, steps, sample, rider)
+
+
+def lever_position(bike: bikefile.MeasuredBike, rider: Rider) -> LeverPosition:
+    """Where the lever costs a hand the least effort while the clutch releases with margin; see `find_position`."""
+    return find_position(bike, rider)
 
 
 def write_whole(path: Path, content: bytes) -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
 
 from clutchwright.picture.force import force_budget
+from clutchwright.picture.hand import hand_effort
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.pull import pull_curve
+from clutchwright.picture.remaining import remaining_capacity
 from clutchwright.picture.travel import travel_budget
 from clutchwright.study.assessment import Assessment
 
@@ -15,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def overview(assessment: Assessment, *, width: int = WIDE) -> alt.VConcatChart:
-    """Pull curve, force budget and travel budget below one another.
+    """Pull curve, what it asks of the hand where there is one, force budget and travel budget below one another.
 
     Parameters
     ----------
@@ -31,6 +34,8 @@ def overview(assessment: Assessment, *, width: int = WIDE) -> alt.VConcatChart:
     """
     import altair as alt
 
-    parts = [figure(assessment, width=width) for figure in (pull_curve, force_budget, travel_budget)]
+    figures: list[Callable[..., Any]] = [pull_curve, force_budget, travel_budget]
+    figures[1:1] = [hand_effort, remaining_capacity] if assessment.hand is not None else []
+    parts = [figure(assessment, width=width) for figure in figures]
     title = alt.Title(assessment.name, subtitle=f"verdict: {assessment.verdict.word}", fontSize=18, limit=width)
     return alt.vconcat(*parts, title=title, spacing=34).resolve_scale(x="independent", y="independent")

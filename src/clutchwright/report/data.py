@@ -10,6 +10,7 @@ from typing import Any
 from clutchwright import __version__
 from clutchwright.assess.budgets import FORCE_LABELS, PLACE_LABELS, TRAVEL_LABELS
 from clutchwright.changes import Change
+from clutchwright.report.hand import hand_data
 from clutchwright.study.assessment import Assessment
 
 SCHEMA = 1
@@ -64,6 +65,8 @@ def _plain(assessment: Assessment) -> dict[str, Any]:
         "assumed": [asdict(row) for row in assessment.assumed],
         "curve": asdict(assessment.curve),
     }
+    if assessment.hand is not None:
+        found["hand"] = hand_data(assessment.hand)
     return found | (asdict(assessment.sampled) if assessment.sampled is not None else {})
 
 

@@ -8,6 +8,7 @@ from clutchwright.report.answer import answer, certainty
 from clutchwright.report.budgets import force_table, places_table, travel_table
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.figures import figure_tables
+from clutchwright.report.hand import HandText, hand_text
 from clutchwright.report.lists import assumed_table, changes_table, checks_table
 from clutchwright.report.table import Table
 from clutchwright.report.words import printable
@@ -40,6 +41,8 @@ class Document:
         Values nobody measured; geometry.
     warnings, cautions : tuple of str
         What to keep in mind.
+    hand : HandText | None
+        What the lever asks of a hand; None without one.
     """
 
     name: str
@@ -56,6 +59,7 @@ class Document:
     checks: Table
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
+    hand: HandText | None
 
 
 def document(assessment: Assessment) -> Document:
@@ -86,4 +90,5 @@ def document(assessment: Assessment) -> Document:
         checks=checks_table(assessment.checks),
         warnings=assessment.warnings,
         cautions=CAUTIONS,
+        hand=hand_text(assessment),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from clutchwright.picture import force_budget, pull_curve, travel_budget
+from clutchwright.picture import force_budget, hand_effort, pull_curve, remaining_capacity, travel_budget
 from clutchwright.report.answer import shown
 from clutchwright.report.document import document
 from clutchwright.report.html import Figure, figure, fill
@@ -32,6 +32,7 @@ def page(assessment: Assessment) -> str:
         pull=_figure(assessment, pull_curve, f"{_pull_words(assessment)}{dashed}"),
         force=_figure(assessment, force_budget, f"{_force_words(assessment)}{dashed}"),
         travel=_figure(assessment, travel_budget, _travel_words(assessment)),
+        hand=_hand_figures(assessment, dashed),
     )
 
 
@@ -51,6 +52,18 @@ def _force_words(assessment: Assessment) -> str:
 def _travel_words(assessment: Assessment) -> str:
     spare = shown(assessment, "release_margin_finger_mm")
     return f"The finger's way from rest to the lever's stop. Margin beyond a clean release: {spare}."
+
+
+def _hand_figures(assessment: Assessment, dashed: str) -> tuple[Figure, ...]:
+    """The figures of the hand; none without one."""
+    if assessment.hand is None:
+        return ()
+    effort = (
+        "What the hand can do along the stroke in the saddle, the pull that lasts the time wanted, and what the lever "
+        f"asks; below, the lever's part in it.{dashed}"
+    )
+    left = f"Strength left after each pull, by one model of fatigue, while the lever is held at its stop.{dashed}"
+    return _figure(assessment, hand_effort, effort), _figure(assessment, remaining_capacity, left)
 
 
 def _figure(assessment: Assessment, draw: Callable[..., Any], words: str) -> Figure:

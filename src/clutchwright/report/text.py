@@ -10,6 +10,7 @@ from clutchwright.changes import Change
 from clutchwright.quantity import unit_of
 from clutchwright.report.document import Document, document
 from clutchwright.report.drawing import ASCII, UNICODE, drawing
+from clutchwright.report.hand import HandText
 from clutchwright.report.table import Table
 from clutchwright.report.terminal import NOTES_FROM, STYLES, Terminal
 from clutchwright.study.assessment import Assessment
@@ -36,6 +37,8 @@ def to_console(assessment: Assessment, console: Console) -> None:
     page.gap()
     for line in drawing(assessment, min(page.width, 100), UNICODE if page.unicode else ASCII):
         page.verbatim(line)
+    if text.hand is not None:
+        _print_hand(text.hand, page)
     # with values before and now, a narrow console has no room for the quantiles
     wide, changed = page.width >= NOTES_FROM, assessment.before is not None
     columns = (0, 1, 2) if changed and not wide else ()
@@ -48,6 +51,15 @@ def to_console(assessment: Assessment, console: Console) -> None:
     _print_assumed(text, page)
     page.heading("Mind")
     page.points((*text.warnings, *text.cautions))
+
+
+def _print_hand(hand: HandText, page: Terminal) -> None:
+    page.heading(f"The hand: {hand.name}")
+    page.line(hand.answer, STYLES["sound" if hand.light else "marginal"])
+    page.points(hand.points)
+    for table in (hand.effort, hand.opinions, hand.parts):
+        page.table(table, noted=lambda row: page.width >= NOTES_FROM)
+    page.points(hand.cautions)
 
 
 def _print_assumed(text: Document, page: Terminal) -> None:

@@ -35,6 +35,7 @@ Limit = Literal["blade", "blade unknown", "reach", "margin", "out of reach"]
 
 _COMFORT = {rule.key: rule.comfort for rule in RULES}
 LIFT_MARGIN = _COMFORT["release_margin_mm"] * 1e-3  # [m]
+NINETEEN_IN_TWENTY = 1.6448536269514722  # normal deviate of 95 %
 FINGER_MARGIN = _COMFORT["release_margin_finger_mm"] * 1e-3  # [m]
 # own judgement, no source: so little effort is not worth margin given away, nor a screw or a perch moved
 WORTH = 0.005
@@ -78,6 +79,12 @@ class LeverPosition:
         Perch moved inboard.
     rest_span_mm : float
         Rest span after it.
+    lift_margin_mm : float
+        Lift to spare that was asked for: what is comfortable, or what 19 in 20 possible bikes need if that is more.
+    effort_peak : float
+        Peak effort share there in the saddle, before the lever is turned [-].
+    farthest_mm : float
+        Farthest shift from which the hand still reaches a lever that releases, on the blade.
     turn_deg : float | None
         Lever raised by this angle; None where the wrist's or the lever's angle was not measured.
     limits : tuple of str
@@ -92,6 +99,9 @@ class LeverPosition:
 
     shift_mm: float
     rest_span_mm: float
+    lift_margin_mm: float
+    effort_peak: float
+    farthest_mm: float
     turn_deg: float | None
     limits: tuple[Limit, ...]
     steps: tuple[Step, ...]
@@ -123,27 +133,31 @@ def find_position(measured: MeasuredBike, rider: Rider, sample: Sample | None = 
     """
     bike = assemble(measured)
     hand = estimate_hand(handfile.facts(rider.hand, lever_place(bike, bike))).nominal()
-    reach, blade = float(hand.reach), _blade(bike)
-    least = least_rest_span(bike, 0.0)
+    u = assess(measured).u["release_margin_mm"] * 1e-3
+    room = _Room(bike, max(LIFT_MARGIN, NINETEEN_IN_TWENTY * u), float(hand.reach))
+    least = room.least(0.0)
     if not least <= WIDEST:
         what = "no rest span at all" if math.isnan(least) else f"only a rest span of {least * 1e3:.0f} mm"
         message = f"{what} would let the clutch release with margin (at most {WIDEST * 1e3:.0f}); change something else"
         raise Refusal(message)
-    farthest, limit = _farthest(bike, reach, blade)
-    shift = math.floor(_best_shift(bike, hand, farthest) * 1e3 + 1e-6) / 1e3
-    rest_span = _best_rest_span(bike, hand, shift, reach)
+    farthest, limit = room.farthest()
+    shift = math.floor(_best_shift(room, hand, farthest) * 1e3 + 1e-6) / 1e3
+    rest_span = _best_rest_span(room, hand, shift)
     turn = _best_turn(rider, bike)
     steps = _steps(bike, shift, rest_span, turn)
     limits: list[Limit] = [limit] if shift > farthest - 1.5e-3 else []
-    if rest_span < least_rest_span(bike, shift) + 1e-3 and limit != "out of reach":
+    if rest_span < room.least(shift) + 1e-3 and limit != "out of reach":
         limits.append("margin")
     return LeverPosition(
         shift_mm=round(shift * 1e3, 3),
         rest_span_mm=round(rest_span * 1e3, 3),
+        lift_margin_mm=room.lift_margin * 1e3,
+        effort_peak=peak_effort(placed(bike, shift, rest_span), hand),
+        farthest_mm=farthest * 1e3,
         turn_deg=None if turn is None else math.degrees(turn),
         limits=tuple(limits),
         steps=steps,
-        trade=_trade(bike, hand, blade),
+        trade=_trade(room, hand),
         assessment=assess(measured, steps, sample, rider),
     )
 
@@ -158,7 +172,7 @@ def shifted(bike: Bike, shift: float) -> Bike:
     return find("perch-shift").apply(bike, {"shift": shift})
 
 
-def least_rest_span(bike: Bike, shift: float) -> float:
+def least_rest_span(bike: Bike, shift: float, lift_margin: float = LIFT_MARGIN) -> float:
     """Least rest span from which the clutch still releases with margin.
 
     Parameters
@@ -167,12 +181,14 @@ def least_rest_span(bike: Bike, shift: float) -> float:
         The bike as it is.
     shift : float
         Perch moved inboard [m].
+    lift_margin : float
+        Lift to spare beyond a clean release [m].
 
     Returns
     -------
     float
-        Stop span plus the larger of two travels [m]: to a clean release and 3 mm more, and to 0.1 mm more lift than
-        that takes. NaN where the lever cannot draw so much cable.
+        Stop span plus the larger of two travels [m]: to a clean release and 3 mm more, and to a clean release with that
+        lift to spare. NaN where the lever cannot draw so much cable.
 
     References
     ----------
@@ -180,7 +196,7 @@ def least_rest_span(bike: Bike, shift: float) -> float:
     """
     moved = shifted(bike, shift)
     lift = moved.pack.release_lift(moved.engaged_clamp)
-    travels = [float(at_lift(moved, lift + more, PULL).travel) for more in (0.0, LIFT_MARGIN)]
+    travels = [float(at_lift(moved, lift + more, PULL).travel) for more in (0.0, lift_margin)]
     return float(moved.lever.stop_span) + float(np.maximum(travels[0] + FINGER_MARGIN, travels[1]))
 
 
@@ -191,33 +207,46 @@ def peak_effort(bike: Bike, hand: Hand) -> float:
     return float(effort(hand, span=spans, pull=response.pull, release=response.pull).peak)
 
 
-def _blade(bike: Bike) -> float:
-    """How far the perch can move inboard before the fingers leave the blade [m]; 0 where that is not known."""
-    length = bike.lever.blade_length
-    return 0.0 if length is None else max(0.0, min(float(length - bike.lever.finger_radius), _MOST_SHIFT))
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """Where the lever may stand: lift to spare, and comfortable reach, both [m]."""
+
+    bike: Bike
+    lift_margin: float
+    reach: float
+
+    def least(self, shift: float) -> float:
+        """Least rest span at a shift of the perch [m]."""
+        return least_rest_span(self.bike, shift, self.lift_margin)
+
+    @property
+    def blade(self) -> float:
+        """How far the perch can move inboard before the fingers leave the blade [m]; 0 where that is not known."""
+        lever = self.bike.lever
+        if lever.blade_length is None:
+            return 0.0
+        return max(0.0, min(float(lever.blade_length - lever.finger_radius), _MOST_SHIFT))
+
+    def farthest(self) -> tuple[float, Limit]:
+        """Farthest shift [m] from which the hand still reaches a lever that releases, and what sets it."""
+
+        def spare(shift: float) -> float:
+            return self.reach - self.least(shift)
+
+        if spare(0.0) < 0.0:
+            return 0.0, "out of reach"
+        if spare(self.blade) >= 0.0:
+            return self.blade, "blade" if self.bike.lever.blade_length is not None else "blade unknown"
+        from scipy.optimize import brentq
+
+        return float(brentq(spare, 0.0, self.blade, xtol=1e-6)), "reach"
 
 
-def _farthest(bike: Bike, reach: float, blade: float) -> tuple[float, Limit]:
-    """Farthest shift [m] from which the hand still reaches a lever that releases, and what sets it."""
-    end: Limit = "blade" if bike.lever.blade_length is not None else "blade unknown"
-
-    def spare(shift: float) -> float:
-        return reach - least_rest_span(bike, shift)
-
-    if spare(0.0) < 0.0:
-        return 0.0, "out of reach"
-    if spare(blade) >= 0.0:
-        return blade, end
-    from scipy.optimize import brentq
-
-    return float(brentq(spare, 0.0, blade, xtol=1e-6)), "reach"
-
-
-def _best_shift(bike: Bike, hand: Hand, farthest: float) -> float:
+def _best_shift(room: _Room, hand: Hand, farthest: float) -> float:
     """Shift with the least effort at the least rest span [m]; none where it is not worth it."""
 
     def cost(shift: float) -> float:
-        return peak_effort(placed(bike, shift, least_rest_span(bike, shift)), hand)
+        return peak_effort(placed(room.bike, shift, room.least(shift)), hand)
 
     if farthest < 1e-3:
         return 0.0
@@ -233,17 +262,17 @@ def _best_shift(bike: Bike, hand: Hand, farthest: float) -> float:
     return float(refined.x) if refined.fun < costs[best] else float(grid[best])
 
 
-def _best_rest_span(bike: Bike, hand: Hand, shift: float, reach: float) -> float:
+def _best_rest_span(room: _Room, hand: Hand, shift: float) -> float:
     """Rest span with the least effort at a shift, the nearest such to what the screw gives now, in half mm [m]."""
-    least, left = least_rest_span(bike, shift), float(shifted(bike, shift).lever.rest_span)
+    least, left = room.least(shift), _left(room, shift)
     tightest = math.ceil(least * 2e3 - 1e-6)
-    spans = [half / 2e3 for half in range(tightest, math.floor(min(reach, left) * 2e3 + 1e-6) + 1)]
-    if least <= left <= reach:
+    spans = [half / 2e3 for half in range(tightest, math.floor(min(room.reach, left) * 2e3 + 1e-6) + 1)]
+    if least <= left <= room.reach:
         spans.append(left)
     if not spans:  # the screw must be turned out, or the lever is out of reach anyway
         return tightest / 2e3
-    worth = peak_effort(placed(bike, shift, spans[0]), hand) * (1.0 + WORTH)
-    return next(span for span in reversed(spans) if peak_effort(placed(bike, shift, span), hand) <= worth)
+    worth = peak_effort(placed(room.bike, shift, spans[0]), hand) * (1.0 + WORTH)
+    return next(span for span in reversed(spans) if peak_effort(placed(room.bike, shift, span), hand) <= worth)
 
 
 def _best_turn(rider: Rider, bike: Bike) -> float | None:
@@ -278,25 +307,24 @@ def _steps(bike: Bike, shift: float, rest_span: float, turn: float | None) -> tu
     return tuple(steps)
 
 
-def _trade(bike: Bike, hand: Hand, blade: float) -> Trade:
-    every = np.linspace(0.0, blade, TRADE_POINTS if blade > 0.0 else 1)
+def _trade(room: _Room, hand: Hand) -> Trade:
+    every = np.linspace(0.0, room.blade, TRADE_POINTS if room.blade > 0.0 else 1)
     # the hand model knows no wider spans
-    shifts = [shift for shift in every.tolist() if _widest(bike, shift) <= WIDEST]
-    left = [shifted(bike, shift) for shift in shifts]
-    least = [least_rest_span(bike, shift) for shift in shifts]
+    shifts = [shift for shift in every.tolist() if max(_left(room, shift), room.least(shift)) <= WIDEST]
+    least = [room.least(shift) for shift in shifts]
+    at_least = [placed(room.bike, shift, span) for shift, span in zip(shifts, least, strict=True)]
     return Trade(
         shift_mm=_millimetres(shifts),
-        effort_screw_left=tuple(peak_effort(moved, hand) for moved in left),
-        effort_least=tuple(
-            peak_effort(placed(bike, shift, span), hand) for shift, span in zip(shifts, least, strict=True)
-        ),
-        rest_span_left_mm=_millimetres([float(moved.lever.rest_span) for moved in left]),
+        effort_screw_left=tuple(peak_effort(shifted(room.bike, shift), hand) for shift in shifts),
+        effort_least=tuple(peak_effort(bike, hand) for bike in at_least),
+        rest_span_left_mm=_millimetres([_left(room, shift) for shift in shifts]),
         rest_span_least_mm=_millimetres(least),
     )
 
 
-def _widest(bike: Bike, shift: float) -> float:
-    return max(float(shifted(bike, shift).lever.rest_span), least_rest_span(bike, shift))
+def _left(room: _Room, shift: float) -> float:
+    """Rest span at a shift with the reach screw left [m]."""
+    return float(shifted(room.bike, shift).lever.rest_span)
 
 
 def _millimetres(lengths: Sequence[float]) -> tuple[float, ...]:

@@ -24,7 +24,7 @@ from clutchwright.study.lever_position import (
     placed,
     shifted,
 )
-from clutchwright.usecases import DEMOS, read_demo, read_demo_hand, rider
+from clutchwright.usecases import DEMOS, assess_bike, read_demo, read_demo_hand, rider
 from tests.broken_hands import edited
 from tests.strategies import LAW, between, bikes
 
@@ -42,7 +42,7 @@ def nominal(bike, hand: handfile.MeasuredHand) -> Hand:
     return estimate_hand(handfile.facts(hand, lever_place(bike, bike))).nominal()
 
 
-def least_on_a_grid(bike, hand: Hand) -> float:
+def least_on_a_grid(bike, hand: Hand, lift_margin: float) -> float:
     """Least peak effort of all places, 1 mm by half a mm, that release with margin in reach; by the whole chain."""
     shifts = np.arange(0.0, float(bike.lever.blade_length - bike.lever.finger_radius) + 1e-9, 1e-3)
     spans = np.arange(float(bike.lever.stop_span) + 5e-3, float(hand.reach) + 1e-9, 0.5e-3)[:, np.newaxis]
@@ -53,19 +53,19 @@ def least_on_a_grid(bike, hand: Hand) -> float:
         release = moved.pack.release_lift(moved.engaged_clamp)
         margin = response.lift[:, -1] - release
         room = response.travel[:, -1] - at_lift(moved, release, PULL).travel
-        good = (margin >= LIFT_MARGIN) & (room >= FINGER_MARGIN)
+        good = (margin >= lift_margin) & (room >= FINGER_MARGIN)
         peaks = (response.pull / capacity(hand, spans - response.travel)).max(axis=-1)
         least = min(least, peaks[good].min(initial=np.inf))
     return float(least)
 
 
 @pytest.mark.parametrize("name", DEMOS)
-@pytest.mark.parametrize("reach_mm", [80.0, 95.0])
+@pytest.mark.parametrize("reach_mm", [92.0, 110.0])
 def test_no_place_on_a_fine_grid_is_better(name, reach_mm):
     """The grid may find less by what a whole millimetre is worth, about one part in a hundred of the effort."""
     bike, hand = with_blade(name), measured_hand(reach_mm)
-    grid = least_on_a_grid(assemble(bike), nominal(assemble(bike), hand))
     found = find_position(bike, rider(hand))
+    grid = least_on_a_grid(assemble(bike), nominal(assemble(bike), hand), found.lift_margin_mm * 1e-3)
     best = peak_effort(
         placed(assemble(bike), found.shift_mm * 1e-3, found.rest_span_mm * 1e-3), nominal(assemble(bike), hand)
     )
@@ -78,12 +78,13 @@ def test_the_steps_lead_to_a_lever_in_reach_that_releases_with_margin(name):
     hand = measured_hand(90.0)
     found = find_position(with_blade(name), rider(hand))
     figures = found.assessment.figures
-    assert figures["release_margin_mm"] >= 0.1 - 1e-9
+    assert figures["release_margin_mm"] >= found.lift_margin_mm - 1e-9
     assert figures["release_margin_finger_mm"] >= 3.0 - 1e-9
     assert found.rest_span_mm <= 90.0
     assert found.assessment.curve.span_mm[0] == pytest.approx(found.rest_span_mm)
     assert found.assessment.changes == found.steps
-    assert found.assessment.hand.seated.effort_peak <= found.assessment.before.hand.seated.effort_peak
+    if found.assessment.before.figures["release_margin_mm"] >= found.lift_margin_mm:
+        assert found.assessment.hand.seated.effort_peak <= found.assessment.before.hand.seated.effort_peak
     assert found.shift_mm == int(found.shift_mm)
 
 
@@ -139,7 +140,7 @@ def test_a_hand_too_small_for_any_place_gets_the_nearest():
     found = find_position(with_blade(DEMOS[0]), rider(measured_hand(40.0)))
     assert found.limits == ("out of reach",)
     assert found.shift_mm == 0.0
-    least = least_rest_span(assemble(with_blade(DEMOS[0])), 0.0) * 1e3
+    least = least_rest_span(assemble(with_blade(DEMOS[0])), 0.0, found.lift_margin_mm * 1e-3) * 1e3
     assert found.rest_span_mm == pytest.approx(least, abs=0.5)
 
 
@@ -191,3 +192,16 @@ def test_a_pull_measured_on_the_lever_still_tells_how_to_turn_it():
     """The forearm at 40 and 62 degrees over a lever at 25: 15 and 37 of extension, so 2 degrees lower."""
     found = find_position(with_blade(DEMOS[0]), rider(read_demo_hand("large-hand")))
     assert found.turn_deg == pytest.approx(-2.0)
+
+
+def test_nineteen_in_twenty_possible_bikes_still_release():
+    """1.645 standard uncertainties of the margin, or what is comfortable, whichever is more."""
+    bike = with_blade(DEMOS[0])
+    found = find_position(bike, rider(measured_hand(90.0)))
+    assert found.lift_margin_mm == pytest.approx(1.645 * assess_bike(bike).u["release_margin_mm"], rel=1e-3)
+    drawn = assess_bike(bike, found.steps, samples=2048)
+    assert drawn.sampled.probability["does_not_release"] < 0.07
+    exact = {key: replace(each, u=0.0) for key, each in bike.quantities.items()}
+    assert find_position(replace(bike, quantities=exact), rider(measured_hand(90.0))).lift_margin_mm == pytest.approx(
+        0.1
+    )
