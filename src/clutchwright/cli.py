@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from altair import TopLevelMixin
     from rich.console import Console
 
+    from clutchwright.report.sheet import Sheet
     from clutchwright.study.assessment import Assessment
     from clutchwright.study.hand_assessment import Rider
 
@@ -46,6 +47,7 @@ RidingText = Annotated[
 ]
 Hours = Annotated[float | None, typer.Option("--hours", help="Riding time wanted, up to 8; 4 without it.")]
 PagePath = Annotated[Path | None, typer.Option("--page", help="Write the assessment as one HTML page.")]
+SheetPath = Annotated[Path | None, typer.Option("--page", help="Write it as one HTML page, to read or to print.")]
 
 
 @app.command()
@@ -97,6 +99,71 @@ def position(
         _print_json(position_data(found))
     else:
         print_position(found, _console())
+
+
+@app.command()
+def claim(
+    bike: BikePath,
+    says: Annotated[str, typer.Option("--says", help="Share of the pull said to come off, such as 50%.")],
+    by: Annotated[
+        str, typer.Option("--by", help="leverage, springs, friction, hydraulic, assist or anything.")
+    ] = "anything",
+    as_json: AsJson = False,
+    samples: Samples = 1024,
+    seed: Seed = 1,
+    page: SheetPath = None,
+) -> None:
+    """Say whether a claim is possible on this bike, why not, how far one can get, and what it costs."""
+    from clutchwright import usecases
+    from clutchwright.report.claim import claim_sheet, claim_to_json
+
+    found = usecases.check_claim(usecases.read_bike(bike), says, by, samples=samples, seed=seed)
+    _show(claim_sheet(found), claim_to_json(found) if as_json else None, page)
+
+
+@app.command()
+def patterns(
+    bike: BikePath,
+    softer: Annotated[
+        float, typer.Option("--softer", help="Rate of the softer springs, % of the fitted ones'.")
+    ] = 80.0,
+    every: Annotated[bool, typer.Option("--all", help="Also list those that no one should ride.")] = False,
+    as_json: AsJson = False,
+    page: SheetPath = None,
+) -> None:
+    """List the ways to leave out or soften coil springs, the even ones first, with pull, clamp and slip margin."""
+    from clutchwright import usecases
+    from clutchwright.report.patterns import patterns_sheet, patterns_to_json
+
+    measured = usecases.read_bike(bike)
+    found, share = usecases.list_patterns(measured, softer), softer / 100.0
+    data = patterns_to_json(measured.name, found, rate_share=share) if as_json else None
+    _show(patterns_sheet(measured.name, found, rate_share=share, every=every), data, page)
+
+
+@app.command()
+def plan(
+    bike: BikePath,
+    with_: With = None,
+    changes: ChangeList = None,
+    target: Annotated[float | None, typer.Option("--target", help="Pull wanted at the finger, N.")] = None,
+    as_json: AsJson = False,
+    figure: FigurePath = None,
+    page: SheetPath = None,
+) -> None:
+    """Put changes in the best order, each with the reading that should follow, what to check and when to stop."""
+    from clutchwright import usecases
+    from clutchwright.changes import parse
+    from clutchwright.report.plan import plan_sheet, plan_to_json
+
+    steps = (*(usecases.read_changes(changes) if changes else ()), *(parse(text) for text in with_ or ()))
+    measured = usecases.read_bike(bike)
+    found = usecases.plan_changes(measured, steps, target_N=target)
+    if figure is not None:
+        from clutchwright.picture.steps import plan_steps
+
+        _write_figure(figure, plan_steps(found))
+    _show(plan_sheet(found, measured), plan_to_json(found) if as_json else None, page)
 
 
 @app.command()
@@ -184,6 +251,21 @@ def _console() -> Console:
 
 def _print_json(data: object) -> None:
     typer.echo(json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1))
+
+
+def _show(sheet: Sheet, data: object | None, page: Path | None) -> None:
+    """Print a sheet, or its data where there are any, and write its page."""
+    from clutchwright.report.sheet import print_sheet, sheet_page
+
+    if page is not None:
+        from clutchwright import usecases
+
+        usecases.write_whole(page, sheet_page(sheet).encode())
+        typer.echo(f"Page: {page.resolve()}", err=True)
+    if data is not None:
+        _print_json(data)
+    else:
+        print_sheet(sheet, _console())
 
 
 def _print(assessment: Assessment, as_json: bool) -> None:

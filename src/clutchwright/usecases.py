@@ -14,8 +14,11 @@ from clutchwright import bikefile, changes, handfile
 from clutchwright.errors import InputError
 from clutchwright.hand.riding import RIDINGS, Riding
 from clutchwright.study.assessment import Assessment, assess
+from clutchwright.study.claims import Claim, judge_claim, read_share
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider
 from clutchwright.study.lever_position import LeverPosition, find_position
+from clutchwright.study.patterns import SpringPattern, spring_patterns
+from clutchwright.study.plan import Plan, make_plan
 from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
@@ -121,6 +124,14 @@ def rider(
     return Rider(hand, riding, hours * HOUR, scores)
 
 
+def draw_bikes(bike: bikefile.MeasuredBike, samples: int, seed: int) -> Sample | None:
+    """Possible bikes that fit the measurements: so many, from a seed; None for none."""
+    if not samples:
+        return None
+    values = random_values(bike.quantities, samples, np.random.default_rng(seed), bike.correlation)
+    return Sample(seed, samples, values)
+
+
 def assess_bike(
     bike: bikefile.MeasuredBike,
     steps: Sequence[changes.Step] = (),
@@ -149,11 +160,24 @@ def assess_bike(
     Assessment
         See there.
     """
-    sample = None
-    if samples:
-        values = random_values(bike.quantities, samples, np.random.default_rng(seed))
-        sample = Sample(seed, samples, values)
-    return assess(bike, steps, sample, rider)
+    return assess(bike, steps, draw_bikes(bike, samples, seed), rider)
+
+
+def check_claim(bike: bikefile.MeasuredBike, says: str, by: str, *, samples: int = 0, seed: int = 1) -> Claim:
+    """Judge a claim such as ``50%`` off the pull by one of the means; see `judge_claim`."""
+    return judge_claim(bike, share=read_share(says), by=by, sample=draw_bikes(bike, samples, seed))
+
+
+def list_patterns(bike: bikefile.MeasuredBike, softer: float) -> tuple[SpringPattern, ...]:
+    """Every spring pattern of a bike, softer springs at a share of the rate [%]; see `spring_patterns`."""
+    if not 40.0 <= softer <= 99.0:
+        raise InputError("--softer", softer, "give the softer springs' rate in per cent of the fitted ones', 40 to 99")
+    return spring_patterns(bikefile.assemble(bike), rate_share=softer / 100.0)
+
+
+def plan_changes(bike: bikefile.MeasuredBike, steps: Sequence[changes.Step], *, target_N: float | None = None) -> Plan:
+    """Put changes in order, each with its reading and checks; see `make_plan`."""
+    return make_plan(bike, steps, target_N=target_N)
 
 
 def lever_position(bike: bikefile.MeasuredBike, rider: Rider) -> LeverPosition:

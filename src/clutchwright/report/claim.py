@@ -101,7 +101,7 @@ def _ways(claim: Claim) -> Part:
         change = find(kind)
         low, high = change.price
         price = "free" if change.free else f"{low:g} to {high:g}"
-        rows.append(Row((change.title, price, f"{change.hours:g} h", change.takes), note=change.caution))
+        rows.append(Row((change.title, price, f"{change.hours:g} h", change.takes)))
     columns = (Column("Change"), Column("Price", number=True), Column("Work", number=True), Column("Takes"))
     return Part(
         "What it costs you",

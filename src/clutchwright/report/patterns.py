@@ -8,6 +8,7 @@ from dataclasses import asdict
 from typing import Any
 
 from clutchwright import __version__
+from clutchwright.changes.limits import CENTRE_SHARE, EMPTY_UNBALANCE, LEAST_FITTED
 from clutchwright.picture.numbers import decimal_text, with_unit
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Part, Sheet, Tone
@@ -53,15 +54,11 @@ def patterns_sheet(name: str, patterns: Sequence[SpringPattern], *, rate_share: 
     """
     fine = [pattern for pattern in patterns if not pattern.refusal]
     lightest = _lightest(fine)
-    word, tone = ("none", "unsafe") if lightest is None else (letters(lightest), lightest.word)
     parts = [Part("Even patterns, from heavy to light", (_key(rate_share),), tables=(_table(fine, noted=False),))]
     refused = [pattern for pattern in patterns if pattern.refusal]
     parts.append(Part("Uneven patterns", points=_why(refused), tables=(_table(refused, noted=True),) if every else ()))
-    return Sheet(name, word, _tone(tone), _answer(fine, len(patterns), lightest), (), tuple(parts))
-
-
-def _tone(word: str) -> Tone:
-    return "unsafe" if word == "unsafe" else "marginal" if word == "marginal" else "sound"
+    tone: Tone = "unsafe" if lightest is None else lightest.word
+    return Sheet(name, f"{len(fine)} even patterns", tone, _answer(fine, len(patterns), lightest), (), tuple(parts))
 
 
 def _lightest(fine: Sequence[SpringPattern]) -> SpringPattern | None:
@@ -74,14 +71,17 @@ def _lightest(fine: Sequence[SpringPattern]) -> SpringPattern | None:
 
 
 def _answer(fine: Sequence[SpringPattern], count: int, lightest: SpringPattern | None) -> str:
-    start = f"Of {count} patterns that differ by more than turning and mirroring, {len(fine)} press evenly"
+    start = f"Of {count} that differ by more than turning and mirroring"
     if lightest is None:
-        return f"{start}; none of them keeps the clutch within its limits."
+        return f"{start}; none keeps the clutch within its limits."
     figures, today = lightest.figures, fine[0].figures
     pull = with_unit(decimal_text(figures["pull_peak_N"], 0), "N")
     less = share(1.0 - figures["pull_peak_N"] / today["pull_peak_N"])
     margin = decimal_text(figures["slip_margin_hot"], 2)
-    return f"{start}; the lightest of them that keeps its margins pulls {pull}, {less} less, slip margin {margin}."
+    return (
+        f"{start}; the lightest that keeps its margins is {letters(lightest)}: {pull}, {less} less than today, slip "
+        f"margin {margin} worn and hot."
+    )
 
 
 def _key(rate_share: float) -> str:
@@ -117,9 +117,18 @@ def _grade(pattern: SpringPattern) -> str:
 
 
 def _why(refused: Sequence[SpringPattern]) -> tuple[str, ...]:
-    """Counts by what is wrong, by the sentence's part that all such patterns share."""
-    reasons = Counter(pattern.refusal.rpartition("(")[2].replace(")", "") for pattern in refused)
-    return tuple(f"{count}: {reason}" for reason, count in reasons.most_common())
+    """How many fall to what, the commonest first."""
+    return tuple(f"{count}: {fault}" for fault, count in Counter(map(_fault, refused)).most_common())
+
+
+def _fault(pattern: SpringPattern) -> str:
+    if len(pattern.kinds) - pattern.kinds.count(EMPTY) < LEAST_FITTED * len(pattern.kinds):
+        return f"fewer than {LEAST_FITTED} of the bosses carry a spring"
+    if pattern.unbalance > EMPTY_UNBALANCE:
+        return "the empty bosses are out of balance"
+    if pattern.off_centre > CENTRE_SHARE:
+        return f"the springs press more than {share(CENTRE_SHARE)} of their circle's radius off centre"
+    return "another limit of the change"
 
 
 def patterns_to_json(name: str, patterns: Sequence[SpringPattern], *, rate_share: float) -> dict[str, Any]:

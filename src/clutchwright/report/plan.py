@@ -18,8 +18,8 @@ from clutchwright.study.order import Job
 from clutchwright.study.plan import Plan, PlanStep, Reading
 
 _BEFORE = (
-    "Warm the engine up and stop it. Hook the scale at the finger point, square to the lever, and pull in slowly to "
-    "the stop, three times; note the middle one of the greatest readings."
+    "Warm the engine up and stop it. Hook the scale at the finger point or where the bike file says, pull square to "
+    "the lever and slowly in to the stop, three times; note the middle one of the greatest readings."
 )
 
 
@@ -39,7 +39,7 @@ def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
         The answer, the order at a glance, then a part for each step.
     """
     word, tone = _word(plan)
-    first = Part("Before the first step", points=(_BEFORE, f"Expected today: {_pull(plan.first)}.", *_hook(plan.first)))
+    first = Part("Before the first step", ticks=(_BEFORE, _today(plan.first)))
     steps = tuple(_part(count, step, plan, bike) for count, step in enumerate(plan.steps, 1))
     return Sheet(
         name=plan.name,
@@ -70,7 +70,7 @@ def _answer(plan: Plan) -> str:
     text = f"From {_pull(plan.first)} today to {_pull(last)} at the finger, {less} less"
     if plan.target_N is None:
         return f"{text}."
-    wanted = with_unit(decimal_text(plan.target_N, 0), "N")
+    wanted = _wanted(plan.target_N)
     if plan.enough_after is None:
         return f"{text}; the {wanted} wanted are not expected even at the end."
     if plan.enough_after == 0:
@@ -81,8 +81,11 @@ def _answer(plan: Plan) -> str:
 def _stop(plan: Plan) -> tuple[str, ...]:
     if plan.target_N is None:
         return ("Stop when it is light enough for your hand: every further step costs something.",)
-    wanted = with_unit(decimal_text(plan.target_N, 0), "N")
-    return (f"Stop at the first reading of {wanted} or less: every further step costs something.",)
+    return (f"Stop at the first reading of {_wanted(plan.target_N)} or less: every further step costs something.",)
+
+
+def _wanted(target_N: float) -> str:
+    return with_unit(decimal_text(target_N, 0), "N")
 
 
 def _pull(reading: Reading) -> str:
@@ -91,10 +94,15 @@ def _pull(reading: Reading) -> str:
     return with_unit(f"{decimal_text(reading.pull_N, 0)}{space}±{space}{doubt}", "N")
 
 
-def _hook(reading: Reading) -> tuple[str, ...]:
+def _today(reading: Reading) -> str:
+    return f"Reading: ______ N. Expected {_at_finger(reading)}. Outside: measure the bike again first."
+
+
+def _at_finger(reading: Reading) -> str:
+    at = f"{_pull(reading)} at the finger"
     if reading.hook_N is None:
-        return ()
-    return (f"Hooked where the bike file says, the scale shows {with_unit(decimal_text(reading.hook_N, 0), 'N')}.",)
+        return at
+    return f"{at}, which is {with_unit(decimal_text(reading.hook_N, 0), 'N')} where the bike file hooks the scale"
 
 
 def _share(reading: Reading) -> str:
@@ -135,20 +143,17 @@ def _part(count: int, step: PlanStep, plan: Plan, bike: MeasuredBike) -> Part:
         sentences.insert(0, "Only if the pull is still above what is wanted.")
     if step.word != "sound":
         sentences.append(f"{step.word.capitalize()} after this step: {' '.join(step.reasons)}")
-    before = "today's" if count == 1 else "the last"
-    points = (
-        *(f"\N{BALLOT BOX} {check}" for check in step.checks),
-        f"\N{BALLOT BOX} Reading: ______ N. Expected {_share(step.reading)} {before} reading; {_pull(step.reading)} as "
-        "far as the bike is known. Outside: stop.",
-        *_hook(step.reading),
-        *(
-            (f"At {with_unit(decimal_text(plan.target_N, 0), 'N')} or less: stop, light enough.",)
-            if plan.target_N
-            else ()
-        ),
-        f"Measure again: {'; '.join(label[:1].lower() + label[1:] for label in labels)}.",
+    measured = f"Measure again: {'; '.join(label[:1].lower() + label[1:] for label in labels)}."
+    ticks = (*step.checks, _reading(step.reading, "today's" if count == 1 else "the last", plan.target_N), measured)
+    return Part(f"Step {count}: {find(step.job.step.kind).title}", tuple(sentences), ticks=ticks)
+
+
+def _reading(reading: Reading, before: str, target_N: float | None) -> str:
+    enough = "" if target_N is None else f" At {_wanted(target_N)} or less: stop, it is light enough."
+    return (
+        f"Reading: ______ N. Expected {_share(reading)} {before} reading; as far as the bike is known "
+        f"{_at_finger(reading)}. Outside: stop, find out why.{enough}"
     )
-    return Part(f"Step {count}: {find(step.job.step.kind).title}", tuple(sentences), points)
 
 
 def plan_to_json(plan: Plan) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from rich.console import Console
@@ -37,8 +37,10 @@ class Part:
         Read first, as running text.
     points : tuple of str
         Read next, as a list.
+    ticks : tuple of str
+        To be done, each with a box to tick.
     tables : tuple of Table
-        Without titles of their own where the heading says it all.
+        Their titles are captions on the page; in the terminal the heading must do.
     drawing : Drawing | None
         Shown on the page only.
     """
@@ -46,6 +48,7 @@ class Part:
     heading: str
     sentences: tuple[str, ...] = ()
     points: tuple[str, ...] = ()
+    ticks: tuple[str, ...] = ()
     tables: tuple[Table, ...] = ()
     drawing: Drawing | None = None
 
@@ -97,8 +100,9 @@ def print_sheet(sheet: Sheet, console: Console) -> None:
         for sentence in part.sentences:
             page.line(sentence, indent=2)
         page.points(part.points)
+        page.points(part.ticks, mark="\N{BALLOT BOX}")
         for table in part.tables:
-            page.table(table, noted=lambda row: bool(row.note))
+            page.tables((replace(table, title=""),), columns=(), noted=lambda row: bool(row.note))
     page.heading("Mind")
     page.points(CAUTIONS)
 

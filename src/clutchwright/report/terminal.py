@@ -64,11 +64,11 @@ class Terminal:
         self.gap()
         self.line(text, "bold")
 
-    def points(self, texts: Sequence[str]) -> None:
-        """Sentences, each with a dash and hanging indent."""
+    def points(self, texts: Sequence[str], mark: str = "-") -> None:
+        """Sentences, each with a mark and hanging indent."""
         for text in texts:
             grid = RichTable.grid(padding=(0, 1, 0, 0))
-            grid.add_row(Text("-"), self._text(text))
+            grid.add_row(self._text(mark), self._text(text))
             self._console.print(Padding(grid, (0, 0, 0, 2), expand=False), width=self.width)
 
     def table(
@@ -83,6 +83,9 @@ class Terminal:
 
     def tables(self, tables: Sequence[Table], *, columns: tuple[int, ...], noted: Callable[[Row], bool]) -> None:
         """Tables with the same columns as one, so that they line up."""
+        if not any(table.rows for table in tables):
+            self.line(tables[0].empty, indent=2)
+            return
         self.gap()
         self._print([(table.title, table) for table in tables], columns, noted)
 

@@ -217,14 +217,18 @@ def _reasons(
     elif word == "useless" and amount is not None:
         yield _BROKEN[by](amount, states[3].figures)
     elif word == "doubtful":
-        yield f"{_EDGE[by]}: {utmost['pull_peak_N']:.0f} N."
-    yield f"{_DEPENDABLE[by]}: {dependable['pull_peak_N']:.0f} N of today's {today['pull_peak_N']:.0f} N."
+        yield f"Down to {utmost['pull_peak_N']:.0f} N at the utmost: {_EDGE[by]}."
+    yield f"{dependable['pull_peak_N']:.0f} N for today's {today['pull_peak_N']:.0f} N: {_DEPENDABLE[by]}."
     if by == "leverage":
         yield _further_out(bike, share)
 
 
 def _asked(share: float, today: dict[str, float]) -> str:
     return f"{(1.0 - share) * today['pull_peak_N']:.0f} N"
+
+
+def _percent(part: float) -> str:
+    return f"{100.0 * part:.0f}\N{NO-BREAK SPACE}%"
 
 
 def _below_floor(bike: Bike, share: float, today: dict[str, float]) -> str:
@@ -246,15 +250,16 @@ def _not_released(amount: float, claimed: dict[str, float]) -> str:
 
 def _slipping(amount: float, claimed: dict[str, float]) -> str:
     return (
-        f"With {1.0 - amount:.0%} of the springs' rate the lever would take {claimed['pull_peak_N']:.0f} N, but worn "
-        f"and hot the clutch would carry only {claimed['slip_margin_hot']:.2f} times the torque asked: it would slip."
+        f"With {_percent(1.0 - amount)} of the springs' rate the lever would take {claimed['pull_peak_N']:.0f} N, but "
+        f"worn and hot the clutch would carry only {claimed['slip_margin_hot']:.2f} times the torque asked: it would "
+        "slip."
     )
 
 
 def _not_returning(amount: float, claimed: dict[str, float]) -> str:
     return (
-        f"The lever would take {claimed['pull_peak_N']:.0f} N, but only {1.0 - amount:.0%} of the tension that brings "
-        f"the arm back would be left (more than {RETURN_SHARE:.0%} needed): it might stay in."
+        f"The lever would take {claimed['pull_peak_N']:.0f} N, but only {_percent(1.0 - amount)} of the tension that "
+        f"brings the arm back would be left (more than {_percent(RETURN_SHARE)} needed): it might stay in."
     )
 
 
@@ -263,7 +268,7 @@ def _further_out(bike: Bike, share: float) -> str:
     lever, wider = bike.lever, 1.0 / (1.0 - share)
     ends = "" if lever.blade_length is None else f", where the blade ends at {float(lever.blade_length) * 1e3:.0f} mm"
     return (
-        f"Fingers further out on the same lever would need no lift: {share:.0%} off asks for a finger point "
+        f"Fingers further out on the same lever would need no lift: {_percent(share)} off asks for a finger point "
         f"{float(lever.finger_radius) * wider * 1e3:.0f} mm from the pivot{ends}, and "
         f"{float(lever.full_travel) * wider * 1e3:.0f} mm of finger travel for today's "
         f"{float(lever.full_travel) * 1e3:.0f} mm."
@@ -280,20 +285,20 @@ _NOTHING_LEFT = {
     ),
 }
 _EDGE = {
-    "leverage": "All the leverage that still just releases, nothing to spare",
-    "springs": "The softest springs that just do not slip, worn and hot, nothing to spare",
-    "friction": "No friction anywhere, which no part reaches",
-    "hydraulic": "A line that loses nothing, which no part reaches",
-    "assist": "A helper shaped to take its share at each position, which no plain spring does",
-    "anything": "Every means at its utmost at once, nothing to spare anywhere",
+    "leverage": "all the leverage that still just releases, nothing to spare",
+    "springs": "the softest springs that just do not slip, worn and hot, nothing to spare",
+    "friction": "no friction anywhere, which no part reaches",
+    "hydraulic": "a line that loses nothing, which no part reaches",
+    "assist": "a helper shaped to take its share at each position, which no plain spring does",
+    "anything": "every means at its utmost at once, nothing to spare anywhere",
 }
 _DEPENDABLE = {
-    "leverage": "With a comfortable release margin leverage reaches",
-    "springs": "With a comfortable slip margin, worn and hot, softer springs reach",
-    "friction": "A cable in good order reaches",
-    "hydraulic": "An ordinary hydraulic line reaches",
-    "assist": "An ordinary assist spring that leaves the lever its return reaches",
-    "anything": "A cable in good order, softer springs, an assist spring and leverage, with comfortable margins, reach",
+    "leverage": "leverage that keeps a comfortable release margin",
+    "springs": "softer springs that keep a comfortable slip margin, worn and hot",
+    "friction": "a cable in good order",
+    "hydraulic": "an ordinary hydraulic line",
+    "assist": "an ordinary assist spring that leaves the lever a quarter of its return",
+    "anything": "a cable in good order, softer springs, an assist spring and leverage, with comfortable margins",
 }
 
 
