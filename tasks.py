@@ -197,7 +197,7 @@ def bench():
 def docs():
     """Write the generated pages and drawings again."""
     install("check")
-    steps = ("drawings", "readme_picture", "reference_pages", "validation_page")
+    steps = ("drawings", "readme_picture", "reference_pages", "hand_comparison", "validation_page")
     return finish([name for name in steps if not run(name, program("python"), "-m", "docs." + name)])
 
 

@@ -1,11 +1,11 @@
-"""Writes the reference pages that the program says of itself: bike files, changes, commands."""
+"""Writes the reference pages that the program says of itself: bike files, hand files, changes, commands."""
 
 from pathlib import Path
 
 import typer
 from typer.cli import get_docs_for_click
 
-from clutchwright import bikefile, changes
+from clutchwright import bikefile, changes, handfile
 from clutchwright.cli import app
 
 FOLDER = Path(__file__).parent / "reference"
@@ -18,7 +18,12 @@ def commands() -> str:
     return text.rstrip() + "\n"
 
 
-PAGES = {"bike-file.md": bikefile.reference_page, "changes.md": changes.reference_page, "commands.md": commands}
+PAGES = {
+    "bike-file.md": bikefile.reference_page,
+    "hand-file.md": handfile.reference_page,
+    "changes.md": changes.reference_page,
+    "commands.md": commands,
+}
 
 if __name__ == "__main__":
     for name, page in PAGES.items():

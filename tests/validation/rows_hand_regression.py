@@ -14,12 +14,13 @@ from clutchwright.hand.acceptable import (
     rohmert_rest,
 )
 from clutchwright.hand.condition import swollen_knuckles_loss
+from clutchwright.hand.day import possible_times
 from clutchwright.hand.endurance import frey_law_avin, manenica, rohmert
 from clutchwright.hand.estimate import Estimate
 from clutchwright.hand.fatigue import GENERAL_2012, GRIP, GRIP_2012, fatigue_plateau, holding_time
 from clutchwright.hand.fingers import share
 from clutchwright.hand.norms import KILOGRAM_FORCE
-from clutchwright.hand.riding import CYCLE_DISTANCE, CYCLE_TIME, riding_by_key
+from clutchwright.hand.riding import CYCLE_DISTANCE, CYCLE_TIME, own_riding, riding_by_key
 from clutchwright.hand.span import optimum_span, span_factor
 from clutchwright.hand.strain import (
     hand_activity,
@@ -273,6 +274,14 @@ STRAIN = (
 RIDING = (
     row("G9-04", "riding.riding_by_key", "pulls an hour", "184.6", lambda: riding_by_key("town").rate * HOUR, CYCLE),
     row("G9-05", "riding.riding_by_key", "pulls a kilometre", "9.87", pulls_per_km, CYCLE),
+    row(
+        "possible hours",
+        "day.possible_times",
+        "effort 0.35, lever held a quarter of the time, nothing left open: 28800 x 0.65^(1/0.24)/0.25, in s",
+        "19139",
+        lambda: possible_times(np.array([0.35]), own_riding(250.0, 3.6), np.zeros((2, 1)))[0],
+        f"arithmetic on {POTVIN}",
+    ),
     *(
         row(name, "riding.Riding.duty", text, printed, lambda key=key: riding_by_key(key).duty, CYCLE)
         for name, text, printed, key in (
