@@ -1,0 +1,229 @@
+"""Claims, patterns and plans in the terminal, on the page and as JSON."""
+
+import io
+import json
+import re
+from dataclasses import replace
+
+import pytest
+from rich.console import Console
+
+from clutchwright.assess.figures import FIGURES
+from clutchwright.bikefile import assemble
+from clutchwright.changes import find, parse
+from clutchwright.report.cautions import CAUTIONS
+from clutchwright.report.claim import claim_sheet, claim_to_json
+from clutchwright.report.patterns import letters, patterns_sheet, patterns_to_json
+from clutchwright.report.plan import plan_sheet, plan_to_json
+from clutchwright.report.sheet import Part, Sheet, print_sheet, sheet_page
+from clutchwright.report.table import Column, Row, Table
+from clutchwright.study.claims import Claim, Odds, State
+from clutchwright.study.patterns import spring_patterns
+from clutchwright.study.plan import make_plan
+from clutchwright.usecases import read_demo
+
+HOSTILE = '[bold red]</title><script>alert("x")</script>\x1b[31m\u202e&'
+STEPS = tuple(map(parse, ("cable-service", "perch-shift:shift_mm=10", "springs-softer:rate_share=0.9")))
+
+
+def claim(**changed) -> Claim:
+    """A claim written by hand."""
+    states = tuple(
+        State(label, {figure.key: 1.5 for figure in FIGURES} | {"pull_peak_N": pull})
+        for label, pull in (("today", 100.0), ("dependable", 70.0), ("utmost", 60.0), ("as claimed", 50.0))
+    )
+    odds = Odds(200, 1, (0.2, 0.3, 0.35), (0.3, 0.4, 0.45), 0.0, 0.04)
+    found = Claim("Paper clutch", "leverage", 0.5, "useless", ("It drags.",), 0.3, 0.4, 0.55, states, odds)
+    return replace(found, **changed)
+
+
+def patterns():
+    return spring_patterns(assemble(read_demo()), rate_share=0.8)
+
+
+def plan_of(target_N=None, steps=STEPS):
+    return make_plan(read_demo(), steps, target_N=target_N)
+
+
+def sheets():
+    bike = read_demo()
+    return {
+        "claim": claim_sheet(claim()),
+        "patterns": patterns_sheet(bike.name, patterns(), rate_share=0.8, every=True),
+        "plan": plan_sheet(plan_of(80.0), bike),
+    }
+
+
+def printed(sheet, width=80, encoding="utf-8"):
+    raw = io.BytesIO()
+    file = io.TextIOWrapper(raw, encoding=encoding, newline="\n")
+    print_sheet(sheet, Console(file=file, width=width))
+    file.flush()
+    return raw.getvalue().decode(encoding)
+
+
+def squeezed(text):
+    """Text on one line, spaces of all kinds alike."""
+    return re.sub(r"\s+", " ", text)
+
+
+# All sheets
+
+
+@pytest.mark.parametrize("name", ["claim", "patterns", "plan"])
+@pytest.mark.parametrize("width", [60, 80, 140])
+def test_the_terminal_keeps_its_width_and_says_all(name, width):
+    sheet = sheets()[name]
+    text = printed(sheet, width)
+    assert max(map(len, text.splitlines())) <= width
+    flat = squeezed(text)
+    assert sheet.word.upper() in flat
+    for words in (sheet.answer, *sheet.points, *(part.heading for part in sheet.parts), "never a release to ride"):
+        assert squeezed(words) in flat
+
+
+@pytest.mark.parametrize("name", ["claim", "patterns", "plan"])
+def test_a_terminal_without_unicode_gets_plain_signs(name):
+    sheet = sheets()[name]
+    assert printed(sheet, 80, "ascii").count("?") == printed(sheet, 80).count("?")
+
+
+@pytest.mark.parametrize("name", ["claim", "patterns", "plan"])
+def test_the_page_needs_nothing_beside_itself_and_carries_the_cautions(name):
+    source = sheet_page(sheets()[name])
+    assert "<script" not in source
+    assert not re.findall(r"(?:src|href)=", source.replace("xlink:href", ""))
+    text = squeezed(source)
+    for caution in CAUTIONS:
+        assert squeezed(caution) in text
+
+
+def test_a_name_cannot_break_out():
+    sheet = Sheet(HOSTILE, "word", "sound", "Answer.", (HOSTILE,), (Part(HOSTILE, tables=(hostile_table(),)),))
+    source = sheet_page(sheet)
+    assert "<script" not in source
+    assert "&lt;script&gt;" in source
+    assert "\x1b" not in printed(replace(sheet, points=(), parts=()))
+
+
+def hostile_table():
+    return Table(HOSTILE, (Column(HOSTILE),), (Row((HOSTILE,), note=HOSTILE),))
+
+
+def test_an_empty_table_says_so():
+    sheet = Sheet("a", "b", "sound", "c", (), (Part("d", tables=(Table("", (Column("e"),), (), "Nothing there."),)),))
+    assert "Nothing there." in printed(sheet)
+    assert "Nothing there." in sheet_page(sheet)
+
+
+# Claims
+
+
+def test_a_claim_gives_the_largest_honest_figure_the_costs_and_the_ways():
+    text = squeezed(printed(claim_sheet(claim()), 120))
+    assert "50 % off the pull by leverage alone" in text
+    assert "largest honest figure for this bike is 30 %, and never more than 40 %" in text
+    assert "Peak pull 100 N 70 N 60 N 50 N" in text
+    assert "0 % allow 50 % off dependably, 4 % at the utmost" in text
+    for kind in ("cable-radius", "arm-length", "inline-unit"):
+        assert find(kind).title in text
+
+
+@pytest.mark.parametrize(
+    ("word", "tone"), [("holds", "sound"), ("doubtful", "marginal"), ("useless", "unsafe"), ("impossible", "unsafe")]
+)
+def test_the_tone_follows_the_word(word, tone):
+    assert claim_sheet(claim(word=word)).tone == tone
+
+
+def test_a_claim_without_odds_has_no_part_for_them():
+    assert "How sure" not in [part.heading for part in claim_sheet(claim(odds=None)).parts]
+
+
+def test_claims_as_data():
+    data = json.loads(json.dumps(claim_to_json(claim(floor_share=float("nan"))), allow_nan=False))
+    assert data["floor_share"] is None
+    assert (data["word"], data["share"], data["utmost"]) == ("useless", 0.5, 0.4)
+    assert [state["label"] for state in data["states"]] == ["today", "dependable", "utmost", "as claimed"]
+    assert data["ways"][0]["price"] == list(find(data["ways"][0]["kind"]).price)
+    assert data["odds"]["possible"] == 0.04
+
+
+# Patterns
+
+
+def test_even_patterns_are_listed_and_uneven_ones_counted():
+    even = [pattern for pattern in patterns() if not pattern.refusal]
+    text = printed(patterns_sheet("a", patterns(), rate_share=0.8), 100)
+    rows = re.findall(r"^ +([Fs-]{6}) ", text, re.MULTILINE)
+    assert rows == [letters(pattern) for pattern in even]
+    counts = [int(count) for count in re.findall(r"- (\d+): ", text)]
+    assert sum(counts) == len(patterns()) - len(even)
+    every = printed(patterns_sheet("a", patterns(), rate_share=0.8, every=True), 100)
+    assert len(re.findall(r"^ +([Fs-]{6}) ", every, re.MULTILINE)) == len(patterns())
+
+
+def test_patterns_as_data():
+    data = json.loads(json.dumps(patterns_to_json("a", patterns(), rate_share=0.8), allow_nan=False))
+    assert len(data["patterns"]) == 91
+    assert data["patterns"][0]["pattern"] == "FFFFFF"
+    softer = next(row for row in data["patterns"] if row["pattern"] == "sFFsFF")
+    assert softer["steps"] == ["springs-softer:rate_share=0.8,positions=1+4"]
+    assert not softer["refused"]
+
+
+# Plans
+
+
+def test_a_plan_is_a_list_to_tick_off():
+    plan = plan_of(80.0)
+    sheet = plan_sheet(plan, read_demo())
+    text = printed(sheet, 100)
+    assert [part.heading for part in sheet.parts[2:]] == [
+        f"Step {count}: {find(step.job.step.kind).title}" for count, step in enumerate(plan.steps, 1)
+    ]
+    assert text.count("Reading: ______ N") == len(plan.steps) + 1
+    assert text.count("☐") == 2 + sum(len(step.checks) + 2 for step in plan.steps)
+    assert "At 80 N or less: stop" in squeezed(text)
+
+
+def test_steps_past_the_pull_wanted_are_optional():
+    plan = plan_of()
+    pulls = [step.reading.pull_N for step in plan.steps]
+    sheet = plan_sheet(plan_of(pulls[1] + 0.5), read_demo())
+    assert "should be reached after step 2" in sheet.answer
+    optional = [part.sentences[0].startswith("Only if") for part in sheet.parts[2:]]
+    assert optional == [False, False, True]
+
+
+@pytest.mark.parametrize(
+    ("target", "words", "word"),
+    [
+        (10.0, "not expected even at the end", "not light enough"),
+        (300.0, "already", "3 steps"),
+        (None, "less.", "3 steps"),
+    ],
+)
+def test_the_answer_says_whether_the_target_is_met(target, words, word):
+    sheet = plan_sheet(plan_of(target), read_demo())
+    assert words in sheet.answer
+    assert sheet.word == word
+
+
+def test_a_plan_that_ends_unsafe_says_so():
+    steps = (parse("springs-softer:rate_share=0.5"),)
+    sheet = plan_sheet(plan_of(steps=steps), read_demo())
+    assert (sheet.word, sheet.tone) == ("do not ride this", "unsafe")
+    assert "slips" in " ".join(sheet.parts[2].sentences)
+
+
+def test_plans_as_data():
+    data = json.loads(json.dumps(plan_to_json(plan_of(80.0)), allow_nan=False))
+    assert [step["change"] for step in data["steps"]] == [
+        "cable-service",
+        "perch-shift:shift_mm=10",
+        "springs-softer:rate_share=0.9",
+    ]
+    assert data["target_N"] == 80.0
+    assert data["enough_after"] in (None, 1, 2, 3)
+    assert {"pull_N", "tolerance_N", "share", "share_tolerance", "hook_N"} <= set(data["steps"][0]["reading"])
