@@ -9,10 +9,10 @@ from xml.etree import ElementTree
 
 import pytest
 
+from clutchwright.numbers import apportioned, decimal_text, quantity_text, rounded
 from clutchwright.picture import FORMATS, NARROW, WIDE, force_budget, overview, pull_curve, render, travel_budget
 from clutchwright.picture.force import _bars
 from clutchwright.picture.look import DARK, LIGHT, spread
-from clutchwright.picture.numbers import apportioned, decimal_text, quantity_text, rounded
 from clutchwright.picture.travel import segments
 from tests.unit.shown_assessment import assessment, changed, short, unreachable
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from clutchwright.numbers import decimal_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import LIGHT, WIDE
-from clutchwright.picture.numbers import decimal_text
 from clutchwright.quantity import Array
 
 if TYPE_CHECKING:

@@ -6,11 +6,11 @@ from itertools import accumulate
 from typing import TYPE_CHECKING
 
 from clutchwright.assess.budgets import FORCE_LABELS
+from clutchwright.numbers import apportioned, decimal_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.marks import Row
 from clutchwright.picture.notice import notice
-from clutchwright.picture.numbers import apportioned, decimal_text
 from clutchwright.study.assessment import Assessment
 
 if TYPE_CHECKING:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from clutchwright.numbers import decimal_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, spread
-from clutchwright.picture.numbers import decimal_text
 from clutchwright.study.lever_position import LeverPosition
 
 if TYPE_CHECKING:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+from clutchwright.numbers import decimal_text, quantity_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, spread
-from clutchwright.picture.numbers import decimal_text, quantity_text
 from clutchwright.study.assessment import Assessment
 
 if TYPE_CHECKING:

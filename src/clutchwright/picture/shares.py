@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from clutchwright.numbers import decimal_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.notice import notice
-from clutchwright.picture.numbers import decimal_text
 from clutchwright.study.variance import Share
 
 if TYPE_CHECKING:

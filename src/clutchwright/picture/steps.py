@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from clutchwright.changes import find
+from clutchwright.numbers import decimal_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import LIGHT, WIDE
-from clutchwright.picture.numbers import decimal_text
 from clutchwright.study.plan import Plan, Reading
 
 if TYPE_CHECKING:

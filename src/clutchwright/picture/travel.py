@@ -5,10 +5,10 @@ from __future__ import annotations
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
+from clutchwright.numbers import apportioned, decimal_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, spread
 from clutchwright.picture.notice import notice
-from clutchwright.picture.numbers import apportioned, decimal_text
 from clutchwright.study.assessment import Assessment
 
 if TYPE_CHECKING:

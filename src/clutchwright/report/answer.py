@@ -6,7 +6,7 @@ import math
 
 from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import RULES
-from clutchwright.picture.numbers import quantity_text
+from clutchwright.numbers import quantity_text
 from clutchwright.quantity import unit_of
 from clutchwright.report.words import share
 from clutchwright.study.assessment import Assessment, Sampled

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from clutchwright.assess.budgets import FORCE_LABELS, PLACE_LABELS, TRAVEL_LABELS, Item, Place
-from clutchwright.picture.numbers import apportioned, decimal_text, with_unit
+from clutchwright.numbers import apportioned, decimal_text, with_unit
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.study.assessment import Assessment
 

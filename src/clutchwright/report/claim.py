@@ -8,7 +8,7 @@ from typing import Any
 from clutchwright import __version__
 from clutchwright.assess.figures import FIGURES
 from clutchwright.changes import find
-from clutchwright.picture.numbers import decimal_text, with_unit
+from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.quantity import unit_of
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Part, Sheet, Tone

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from clutchwright.assess.figures import FIGURES, Figure
-from clutchwright.picture.numbers import plain_text, quantity_text, rounded, with_unit
+from clutchwright.numbers import plain_text, quantity_text, rounded, with_unit
 from clutchwright.quantity import unit_of
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.study.assessment import Assessment

@@ -10,7 +10,7 @@ from clutchwright.hand.estimate import Basis, Estimate
 from clutchwright.hand.fingers import FINGERS
 from clutchwright.hand.hand import CAPACITY_ASSUMPTION
 from clutchwright.hand.strain import STRAIN_INDEX_LIMIT
-from clutchwright.picture.numbers import decimal_text, quantity_text, with_unit
+from clutchwright.numbers import decimal_text, quantity_text, with_unit
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import printable, share
 from clutchwright.study.assessment import Assessment

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from clutchwright.assess.checks import Check
 from clutchwright.changes import Step, find
-from clutchwright.picture.numbers import decimal_text, quantity_text, with_unit
+from clutchwright.numbers import decimal_text, quantity_text, with_unit
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import share
 from clutchwright.study.assessment import Assumption

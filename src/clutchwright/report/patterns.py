@@ -9,7 +9,7 @@ from typing import Any
 
 from clutchwright import __version__
 from clutchwright.changes.limits import CENTRE_SHARE, EMPTY_UNBALANCE, LEAST_FITTED
-from clutchwright.picture.numbers import decimal_text, with_unit
+from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table

@@ -8,7 +8,7 @@ from typing import Any
 from clutchwright import __version__
 from clutchwright.bikefile import MeasuredBike, find_key
 from clutchwright.changes import find
-from clutchwright.picture.numbers import decimal_text, with_unit
+from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.picture.steps import plan_steps
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
