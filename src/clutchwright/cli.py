@@ -260,7 +260,7 @@ def _show(sheet: Sheet, data: object | None, page: Path | None) -> None:
     if page is not None:
         from clutchwright import usecases
 
-        usecases.write_whole(page, sheet_page(sheet).encode())
+        usecases.write_whole(_page_path(page), sheet_page(sheet).encode())
         typer.echo(f"Page: {page.resolve()}", err=True)
     if data is not None:
         _print_json(data)
@@ -299,6 +299,13 @@ def _write_figure(path: Path, chart: TopLevelMixin) -> None:
     typer.echo(f"Figure: {path.resolve()}", err=True)
 
 
+def _page_path(path: Path) -> Path:
+    """The path, where it ends as a page does; so no file of another kind is ever written over with a page."""
+    if path.suffix.lower() not in (".html", ".htm"):
+        raise InputError("--page", str(path), "must end in .html or .htm")
+    return path
+
+
 def _write_outputs(assessment: Assessment, figure: Path | None, page: Path | None) -> None:
     from clutchwright import usecases
 
@@ -309,7 +316,7 @@ def _write_outputs(assessment: Assessment, figure: Path | None, page: Path | Non
     if page is not None:
         from clutchwright.report.page import page as as_page
 
-        usecases.write_whole(page, as_page(assessment).encode())
+        usecases.write_whole(_page_path(page), as_page(assessment).encode())
         typer.echo(f"Page: {page.resolve()}", err=True)
 
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from clutchwright.bike import Bike
 from clutchwright.chain import increasing_root
+from clutchwright.physics.cable import Cable
 from clutchwright.quantity import Array, Number
 
 
@@ -38,9 +39,14 @@ def free_play_lift(bike: Bike) -> Number:
     -------
     Number
         Thickness of pack [m] that may wear off before the rod starts to carry; own derivation, ratios at rest.
-        Leverage makes it smaller in the same ratio in which it makes the lever lighter.
+        Leverage makes it smaller in the same ratio in which it makes the lever lighter. NaN where nothing closes it:
+        in a pull design, and with a hydraulic line, which sets itself.
     """
-    return bike.lever.free_draw * lift_per_draw(bike)
+    return bike.lever.free_draw * lift_per_draw(bike) if _closes(bike) else np.nan
+
+
+def _closes(bike: Bike) -> bool:
+    return bike.pack.wear_closes_free_play and isinstance(bike.line, Cable)
 
 
 def unadjusted_clamp(bike: Bike, wear: Number) -> Number:
@@ -60,7 +66,7 @@ def unadjusted_clamp(bike: Bike, wear: Number) -> Number:
         less what the cable's stretch gives back. Force on the rod rises by K = pack stiffness + spring stiffness per
         lift, so the lift forced is excess/(1 + c K (dh/dx)^2), c the line's compliance seen from the arm.
     """
-    excess = wear - free_play_lift(bike) if bike.pack.wear_closes_free_play else -np.inf
+    excess = wear - free_play_lift(bike) if _closes(bike) else -np.inf
     engaged = bike.springs.load_engaged(wear)
     squash = bike.pack.squash(engaged)
     slope = bike.springs.load(squash, wear) / squash

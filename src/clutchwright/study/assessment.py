@@ -10,7 +10,7 @@ import numpy as np
 from clutchwright.assess.budgets import Item, Place, force_budget, force_places, travel_budget
 from clutchwright.assess.checks import Check, run_checks
 from clutchwright.assess.figures import measure
-from clutchwright.assess.verdict import RULES, Verdict, judge, warnings
+from clutchwright.assess.verdict import Verdict, judge, warnings, worst_rule
 from clutchwright.bike import Bike
 from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import Response, respond
@@ -36,12 +36,21 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Assumption:
-    """A value nobody measured: key, value and u in the key's unit, and its share of the deciding figure's variance."""
+    """A value nobody measured: key, value and u in the key's unit, its shares of two variances.
+
+    Parameters
+    ----------
+    share : float
+        Of the variance of the figure that decides [-].
+    pull_share : float
+        Of the variance of the peak pull [-].
+    """
 
     key: str
     value: float
     u: float
     share: float
+    pull_share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +164,7 @@ def assess(
     checks = run_checks(bike, response)
     contributions = _contributions(measured, changes)
     u = {key: combined(parts) for key, parts in contributions.items()}
-    deciding = min(RULES, key=lambda rule: _distance(figures[rule.key] - rule.limit, u[rule.key])).key
+    deciding = worst_rule(figures, u).key
     reachable = not np.isnan(figures["release_travel_mm"])
     possible = outcomes(measured, changes, sample.values, size=sample.size) if sample is not None else None
     return Assessment(
@@ -169,9 +178,9 @@ def assess(
         force=force_budget(bike) if reachable else (),
         travel=travel_budget(bike) if reachable else (),
         checks=checks,
-        verdict=judge(figures, checks),
+        verdict=judge(figures, checks, u),
         warnings=warnings(figures, checks),
-        assumed=_assumed(measured, contributions[deciding]),
+        assumed=_assumed(measured, contributions[deciding], contributions["pull_peak_N"]),
         sampled=_sampled(possible, sample) if possible is not None and sample is not None else None,
         before=before,
         hand=None if rider is None else _hand(rider, _stroke(measured, bike, response, figures, u, possible)),
@@ -203,13 +212,6 @@ def _hand(rider: Rider, lever: Stroke) -> HandAssessment:
     return assess_hand(rider, lever, _travels(lever.response))
 
 
-def _distance(margin: float, u: float) -> float:
-    """How many standard uncertainties a figure stands from its limit; NaN, a point not reached, comes first."""
-    if np.isnan(margin):
-        return -np.inf
-    return margin / u if u > 0.0 else np.copysign(np.inf, margin)
-
-
 def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str, dict[str, float]]:
     """Signed first-order contribution of each uncertain quantity to each figure, by figure key, then quantity key."""
     moved = outcomes(
@@ -221,14 +223,22 @@ def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str,
     return {key: first_order(measured.quantities, figure) for key, figure in moved.figures.items()}
 
 
-def _assumed(measured: MeasuredBike, contributions: Mapping[str, float]) -> tuple[Assumption, ...]:
+def _assumed(
+    measured: MeasuredBike, deciding: Mapping[str, float], pull: Mapping[str, float]
+) -> tuple[Assumption, ...]:
+    """What nobody measured, with its shares of the variance of the deciding figure and of the peak pull."""
+    rows = [
+        Assumption(key, quantity.value, quantity.u, _share(key, deciding), _share(key, pull))
+        for key, quantity in measured.quantities.items()
+        if quantity.assumed
+    ]
+    return tuple(sorted(rows, key=lambda row: -max(row.share, row.pull_share)))
+
+
+def _share(key: str, contributions: Mapping[str, float]) -> float:
     total = sum(part**2 for part in contributions.values() if not np.isnan(part))
-    rows = []
-    for key, quantity in measured.quantities.items():
-        if quantity.assumed:
-            part = contributions.get(key, 0.0)
-            rows.append(Assumption(key, quantity.value, quantity.u, part**2 / total if total else 0.0))
-    return tuple(sorted(rows, key=lambda row: -row.share))
+    part = contributions.get(key, 0.0)
+    return part**2 / total if total and not np.isnan(part) else 0.0
 
 
 def _sampled(found: Outcomes, sample: Sample) -> Sampled:

@@ -9,7 +9,7 @@ import pytest
 from clutchwright.assess.checks import at_least, at_most, run_checks
 from clutchwright.assess.figures import measure
 from clutchwright.assess.gaps import measured_gaps
-from clutchwright.assess.verdict import RULES, judge, warnings
+from clutchwright.assess.verdict import RULES, judge, warnings, worst_rule
 from clutchwright.chain import respond
 from clutchwright.physics.arm import AssistSpring
 from clutchwright.physics.diaphragm import Diaphragm
@@ -153,6 +153,25 @@ def test_each_rule_decides_alone(rule, word):
     verdict = judge({**GOOD, rule.key: value}, ())
     assert verdict.word == ("unsafe" if word == "nowhere" else word)
     assert len(verdict.reasons) == len(RULES)
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.key)
+def test_a_margin_that_may_well_not_be_there_is_marginal(rule):
+    # 1.645 standard uncertainties leave 5 % on one side of a normal distribution
+    far = 10.0 * rule.comfort + rule.limit
+    assert rule.apply(far, (far - rule.limit) / 1.66)[0] == "sound"
+    word, sentence = rule.apply(far, (far - rule.limit) / 1.63)
+    assert word == "marginal"
+    assert f"the chance that it {rule.event} is about 5%" in sentence
+
+
+def test_the_word_counts_uncertainty_and_the_worst_comes_first():
+    u = {"release_margin_mm": 0.4, "slip_margin_hot": 0.01}
+    verdict = judge(GOOD, (), u)
+    assert verdict.word == "marginal"
+    assert verdict.reasons[0].startswith("It releases with 0.50")
+    assert "about 11%" in verdict.reasons[0]  # 1.25 standard uncertainties: 0.1056
+    assert worst_rule(GOOD, {**dict.fromkeys(GOOD, 0.1), "release_margin_mm": 0.4}).key == "release_margin_mm"
 
 
 def test_a_failed_check_makes_it_unsafe_and_comes_first():
