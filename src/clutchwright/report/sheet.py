@@ -42,7 +42,7 @@ class Part:
     tables : tuple of Table
         Their titles are captions on the page; in the terminal the heading must do.
     drawing : Drawing | None
-        Shown on the page only.
+        Shown on the page only, as is a part that has nothing else.
     """
 
     heading: str
@@ -96,6 +96,8 @@ def print_sheet(sheet: Sheet, console: Console) -> None:
     page.line(f"{sheet.word.upper()}. {sheet.answer}", STYLES[sheet.tone])
     page.points(sheet.points)
     for part in sheet.parts:
+        if not (part.sentences or part.points or part.ticks or part.tables):
+            continue
         page.heading(part.heading)
         for sentence in part.sentences:
             page.line(sentence, indent=2)

@@ -171,12 +171,11 @@ def make_plan(measured: MeasuredBike, jobs: Sequence[Job | Step], *, target_N: f
     listed = [job if isinstance(job, Job) else job_of(job) for job in jobs]
     bike = assemble(measured)
     order = best_order(bike, listed)
-    first = before = State(bike, _figures(bike), _moved(measured, ()))
+    first = before = _state(measured, bike, ())
     steps = []
     for count, place in enumerate(order, 1):
         done = [listed[other].step for other in sorted(order[:count])]
-        changed = apply(bike, done)
-        after = State(changed, _figures(changed), _moved(measured, done))
+        after = _state(measured, apply(bike, done), done)
         steps.append(_step(listed[place], before, after, measured.quantities, target_N))
         before = after
     return Plan(measured.name, target_N, _reading(first, first, measured.quantities), tuple(steps))
@@ -184,16 +183,17 @@ def make_plan(measured: MeasuredBike, jobs: Sequence[Job | Step], *, target_N: f
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """The bike between two steps: nominal, its figures, and its pull with one unknown moved at a time [N]."""
+    """The bike between two steps: nominal, its figures, and these with one unknown moved at a time."""
 
     bike: Bike
     figures: dict[str, float]
-    pulls: Array
+    moved: dict[str, Array]
 
 
-def _moved(measured: MeasuredBike, steps: Sequence[Step]) -> Array:
-    moved = one_at_a_time(measured.quantities, measured.correlation)
-    return outcomes(measured, steps, moved, size=2 * len(uncertain(measured.quantities))).figures[PEAK]
+def _state(measured: MeasuredBike, bike: Bike, steps: Sequence[Step]) -> State:
+    values = one_at_a_time(measured.quantities, measured.correlation)
+    moved = outcomes(measured, steps, values, size=2 * len(uncertain(measured.quantities))).figures
+    return State(bike, _figures(bike), moved)
 
 
 def _figures(bike: Bike) -> dict[str, float]:
@@ -203,8 +203,8 @@ def _figures(bike: Bike) -> dict[str, float]:
 def _reading(before: State, after: State, quantities: Mapping[str, Quantity]) -> Reading:
     pull = after.figures[PEAK]
     share = pull / before.figures[PEAK]
-    u = combined(first_order(quantities, after.pulls))
-    share_u = combined(first_order(quantities, after.pulls / before.pulls))
+    u = combined(first_order(quantities, after.moved[PEAK]))
+    share_u = combined(first_order(quantities, after.moved[PEAK] / before.moved[PEAK]))
     hook = quantities.get("lever.hook_radius_mm")
     return Reading(
         pull_N=pull,
@@ -218,7 +218,8 @@ def _reading(before: State, after: State, quantities: Mapping[str, Quantity]) ->
 def _step(
     job: Job, before: State, after: State, quantities: Mapping[str, Quantity], target_N: float | None
 ) -> PlanStep:
-    verdict = judge(after.figures, run_checks(after.bike, respond(after.bike)))
+    u = {rule.key: combined(first_order(quantities, after.moved[rule.key])) for rule in RULES}
+    verdict = judge(after.figures, run_checks(after.bike, respond(after.bike)), u)
     changed = changed_fields(before.bike, after.bike)
     return PlanStep(
         job=job,

@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from clutchwright.assess.figures import measure
 from clutchwright.bikefile import assemble
 from clutchwright.chain import respond
 from clutchwright.changes import Step, apply
 from clutchwright.errors import InputError
+from clutchwright.study.assessment import assess
 from clutchwright.study.plan import COVERAGE, REPEATS, changed_fields, make_plan
 from clutchwright.study.tolerance import random_values
 from clutchwright.usecases import DEMOS, read_demo
@@ -32,8 +32,9 @@ def test_each_step_adds_one_change_and_the_last_is_the_setup(demo):
     bike, setup = read_demo(demo), (SOFT, PERCH, SERVICE)
     plan = make_plan(bike, setup)
     assert sorted(kinds(plan)) == sorted(step.kind for step in setup)
-    final = apply(assemble(bike), setup)
-    assert plan.steps[-1].figures == pytest.approx(measure(final, respond(final)), nan_ok=True)
+    final = assess(bike, setup)
+    assert plan.steps[-1].figures == pytest.approx(final.figures, nan_ok=True)
+    assert plan.steps[-1].word == final.verdict.word
 
 
 def test_a_perch_shift_takes_the_reading_down_by_the_ratio_of_radii():
