@@ -132,9 +132,17 @@ def _loads(bike: Bike, arm_angle: Number) -> tuple[Number, Number, Number, Numbe
     return lift, spring_load, clamp, (spring_load - clamp) / bearing_ratio
 
 
+def shaft_moment(bike: Bike, arm_angle: Number, direction: Number) -> Number:
+    """Moment that the lift asks of the arm's shaft [N m] at an arm rotation [rad], direction PULL or RETURN [-]."""
+    return _moment(bike, arm_angle, _loads(bike, arm_angle)[-1], direction)
+
+
+def _moment(bike: Bike, arm_angle: Number, bearing_force: Number, direction: Number) -> Number:
+    return bearing_force * bike.lift.slope(arm_angle) * (1.0 + direction * bike.lift.friction(direction))
+
+
 def _tension(bike: Bike, arm_angle: Number, bearing_force: Number, direction: Number) -> Number:
-    moment = bearing_force * bike.lift.slope(arm_angle) * (1.0 + direction * bike.lift.friction(direction))
-    return bike.arm.tension(moment, arm_angle)
+    return bike.arm.tension(_moment(bike, arm_angle, bearing_force, direction), arm_angle)
 
 
 def _drawn(bike: Bike, arm_angle: Number, tension: Number, direction: Number) -> Number:

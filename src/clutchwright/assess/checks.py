@@ -102,7 +102,11 @@ def run_checks(bike: Bike, response: Response) -> tuple[Check, ...]:
     tuple of Check
         In a fixed order.
     """
-    stroke = Stroke(float(response.lift[-1]), float(response.full_angle[0]))
+    return checks_at(bike, Stroke(float(response.lift[-1]), float(response.full_angle[0])))
+
+
+def checks_at(bike: Bike, stroke: Stroke) -> tuple[Check, ...]:
+    """Make the same checks where the end of the stroke is known."""
     common = tuple(check(bike, stroke) for check in COMMON_CHECKS)
     if isinstance(bike.springs, CoilSet):
         springs = bike.springs

@@ -161,7 +161,7 @@ def _lever_figures(bike: Bike, response: Response) -> dict[str, Number]:
     }
 
 
-def _bite_travel(bike: Bike, torque: Number) -> Number:
+def bite_travel(bike: Bike, torque: Number) -> Number:
     """Finger travel [mm], letting out, where a torque [N m] is carried; NaN where it never is."""
     engaged = bike.engaged_clamp
     share = torque / bike.pack.capacity(engaged, bike.pack.friction_static)
@@ -171,10 +171,16 @@ def _bite_travel(bike: Bike, torque: Number) -> Number:
 
 def _bite_figures(bike: Bike) -> dict[str, Number]:
     return {
-        "bite_start_mm": _bite_travel(bike, 0.0),
-        "bite_creep_mm": _bite_travel(bike, bike.drive.creep_torque),
-        "bite_full_mm": _bite_travel(bike, bike.drive.torque),
+        "bite_start_mm": bite_travel(bike, 0.0),
+        "bite_creep_mm": bite_travel(bike, bike.drive.creep_torque),
+        "bite_full_mm": bite_travel(bike, bike.drive.torque),
     }
+
+
+def worn_hot_margin(bike: Bike) -> Number:
+    """Torque capacity over torque asked, pack at its wear limit, friction hot [-]."""
+    worn, hot = bike.springs.load_engaged(bike.pack.wear_limit), bike.pack.friction_static * bike.pack.hot_factor
+    return bike.pack.capacity(worn, hot) / bike.drive.torque
 
 
 def _torque_figures(bike: Bike) -> dict[str, Number]:
@@ -188,7 +194,7 @@ def _torque_figures(bike: Bike) -> dict[str, Number]:
         "clamp_worn_N": worn,
         "slip_margin_new": pack.capacity(new, pack.friction_static) / demand,
         "slip_margin_worn": pack.capacity(worn, pack.friction_static) / demand,
-        "slip_margin_hot": pack.capacity(worn, pack.friction_static * hot) / demand,
+        "slip_margin_hot": worn_hot_margin(bike),
         "regrip_margin": pack.capacity(worn, pack.friction_sliding * hot) / demand,
         "slip_margin_unadjusted": pack.capacity(unadjusted, pack.friction_static) / demand,
         "free_play_wear_mm": lasts * 1e3,

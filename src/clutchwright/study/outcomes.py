@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -17,6 +17,7 @@ from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import respond
 from clutchwright.changes import Step, apply
 from clutchwright.quantity import Array
+from clutchwright.study.stacking import rows
 
 Flags = NDArray[np.bool_]
 
@@ -86,7 +87,7 @@ def outcomes(measured: MeasuredBike, steps: Sequence[Step], values: Mapping[str,
     """
     bike = apply(assemble(measured, values), steps)
     blocks = [
-        _block(_rows(bike, slice(start, start + BLOCK)), min(BLOCK, size - start)) for start in range(0, size, BLOCK)
+        _block(rows(bike, slice(start, start + BLOCK)), min(BLOCK, size - start)) for start in range(0, size, BLOCK)
     ]
     if not blocks:
         return Outcomes({figure.key: np.empty(0) for figure in FIGURES}, {})
@@ -107,16 +108,3 @@ def _block(bike: Bike, size: int) -> Outcomes:
         {key: column(value) for key, value in measure(bike, response).items()},
         {key: column(np.atleast_1d(gap)[..., 0] * 1e3) for key, gap in gaps.items()},
     )
-
-
-def _rows(part: Any, rows: slice) -> Any:
-    """The same bike, or part of it, with some of its samples only."""
-    if isinstance(part, np.ndarray):
-        return part[rows] if part.ndim and len(part) > 1 else part
-    if isinstance(part, tuple):
-        return tuple(_rows(item, rows) for item in part)
-    if is_dataclass(part) and not isinstance(part, type):
-        whole = {field.name: getattr(part, field.name) for field in fields(part)}
-        taken = {name: _rows(value, rows) for name, value in whole.items()}
-        return replace(part, **{name: value for name, value in taken.items() if value is not whole[name]})
-    return part

@@ -1,0 +1,162 @@
+"""The inner loop of the search: how many possible bikes fail, for each setup of one clutch.
+
+To stand where the clutch is released, the arm of a possible bike has moved the cable by m against a pull p, so the
+lever has drawn ratio (m + give p) beyond its free play. It does not release where that is more than the lever draws.
+In the same way it touches where the lever draws more than it takes until parts meet. So each setup and possible bike
+takes two comparisons, and all that stands behind them is worked out once for each arm and line.
+
+The bound. On the way to the stop the arm of the nominal bike passes each angle for which less cable is drawn than the
+lever can draw, and the peak pull is at least the pull at any angle on the way. The pull is the tension at the lever
+times the lever's moment arm over its finger radius. That moment arm rises to one greatest value and falls (a pin), or
+stays (a cam), so between two positions of the lever it is never below the lesser of its values at both. Hence, with
+``light`` that lesser value, tension x light is at most the pull, and so at most the peak.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from clutchwright.quantity import Array
+
+Places = NDArray[np.intp]
+Counts = NDArray[np.int32]
+
+# The peak is looked for at some 200 positions of the stroke, so that a pull between two of them may pass it by a
+# little; own judgement: a smooth curve of so many points by far less than this.
+ROUNDING = 1e-3
+LATE = 0.9  # share of the lever's draw from which ``light_late`` counts
+SMALL = 50_000_000  # setups times possible bikes for which plain numpy takes less time than loading the compiled loop
+
+
+class Lines(NamedTuple):
+    """Lines: cable drawn at the lever per movement at the arm [-] and stretch per pull [m/N], shape (lines, samples).
+
+    ``drawn`` [m] and ``tension`` [N] at the lever are of the nominal bike, shape (arms x lines, angles), both for
+    arm angles that rise; infinite and 0 where the arm cannot turn so far.
+    """
+
+    ratio: Array
+    give: Array
+    drawn: Array
+    tension: Array
+
+
+class Levers(NamedTuple):
+    """Levers, by rising ``reach``.
+
+    ``draw`` [m]: cable drawn beyond the free play, shape (all levers, samples); ``row``: where in it each lever stands.
+    ``reach`` [m]: the same of the nominal bike. ``light`` and ``light_late`` [-]: least finger force per tension all
+    along the stroke, and from ``LATE`` of the draw on. ``kind``: which column of the ceilings counts.
+
+    ``one`` [m] and ``widest`` [-] tell most setups that do not release at a glance: the draw of one of the levers in
+    the first few possible bikes, and the greatest share of it that each lever draws in any of them. A lever with a
+    share of w fails where more possible bikes than may fail need more than w times that draw.
+    """
+
+    draw: Array
+    row: Places
+    reach: Array
+    light: Array
+    light_late: Array
+    kind: Places
+    one: Array
+    widest: Array
+
+
+class Task(NamedTuple):
+    """Setups of one clutch to be judged: each arm with each line and each lever.
+
+    ``move`` [m] and ``pull`` [N]: cable moved and pull at the arm, shape (arms, 1 or 2, samples), where the clutch is
+    released, and where parts touch if that was measured. ``ceiling`` [N]: pull above which a setup is not wanted, shape
+    (arms x lines, kinds). ``release`` and ``touch``: possible bikes that may fail to release, and that may touch.
+    """
+
+    move: Array
+    pull: Array
+    lines: Lines
+    levers: Levers
+    ceiling: Array
+    release: int
+    touch: int
+
+    @property
+    def size(self) -> int:
+        """Setups times possible bikes."""
+        return len(self.lines.drawn) * len(self.levers.row) * self.levers.draw.shape[1]
+
+
+class Judged(NamedTuple):
+    """Setups that are wanted and in which no more possible bikes fail than may, an entry of each array for each.
+
+    ``pair`` (arm x line) and ``lever`` say which; ``bound`` [N] is a lower bound of the peak pull; ``failed``, shape
+    (setups, 2): possible bikes that do not release, and that touch. The others are counted: ``beaten`` by the ceiling,
+    ``stuck`` for not releasing, ``touching``.
+    """
+
+    pair: Places
+    lever: Places
+    bound: Array
+    failed: Counts
+    beaten: int
+    stuck: int
+    touching: int
+
+
+def judge(task: Task) -> Judged:
+    """Judge setups.
+
+    Parameters
+    ----------
+    task : Task
+        See there.
+
+    Returns
+    -------
+    Judged
+        See there. Of a setup that is both beaten and failing it is not settled which of the two counts.
+
+    Notes
+    -----
+    The compiled loop and plain numpy keep the same setups; the first is loaded where it pays, and where it can be.
+    """
+    if task.size > SMALL:
+        try:
+            from clutchwright.study.compiled import judge as judge_compiled
+        except ImportError:
+            pass
+        else:
+            return judge_compiled(task)
+    return judge_plainly(task)
+
+
+def judge_plainly(task: Task) -> Judged:
+    """The same by numpy alone; see `judge`."""
+    lines, levers = task.lines, task.levers
+    bound = np.empty((len(lines.drawn), len(levers.row)))
+    failed = np.zeros((*bound.shape, 2), dtype=np.int32)
+    for place in range(len(bound)):
+        arm, line = divmod(place, len(lines.ratio))
+        bound[place] = _bounds(lines.drawn[place], lines.tension[place], levers)
+        wanted = np.flatnonzero(bound[place] <= task.ceiling[place, levers.kind])
+        need = lines.ratio[line] * (task.move[arm] + lines.give[line] * task.pull[arm])
+        draw = levers.draw[levers.row[wanted]]
+        failed[place, wanted, 0] = np.count_nonzero(need[0] > draw, axis=1)
+        if len(need) > 1:
+            failed[place, wanted, 1] = np.count_nonzero(need[1] < draw, axis=1)
+    beaten = bound > task.ceiling[:, levers.kind]
+    stuck = ~beaten & (failed[..., 0] > task.release)
+    touching = ~beaten & ~stuck & (failed[..., 1] > task.touch)
+    pair, lever = np.nonzero(~beaten & ~stuck & ~touching)
+    others = [int(np.count_nonzero(each)) for each in (beaten, stuck, touching)]
+    return Judged(pair, lever, bound[pair, lever], failed[pair, lever], *others)
+
+
+def _bounds(drawn: Array, tension: Array, levers: Levers) -> Array:
+    """Lower bounds of the peak pull with one arm and line, for each lever."""
+    last = np.searchsorted(drawn, levers.reach, side="right") - 1
+    late = np.where(drawn[last] >= LATE * levers.reach, tension[last] * levers.light_late, 0.0)
+    anywhere = np.maximum.accumulate(tension)[last] * levers.light
+    return np.where(last >= 0, np.maximum(late, anywhere), 0.0) * (1.0 - ROUNDING)
