@@ -9,6 +9,7 @@ take them, since independent errors of six springs would largely cancel in the c
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -57,6 +58,35 @@ def _half_normal(scores: Array) -> Array:
     from scipy.special import ndtr, ndtri
 
     return np.asarray(-ndtri(0.5 * ndtr(-scores)))
+
+
+def score(quantity: Quantity, key: str, value: float) -> float:
+    """Standard normal score that draws a value: the inverse of `draw`.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        Value and standard uncertainty, above 0 [unit of the key].
+    key : str
+        Key of the quantity.
+    value : float
+        What is to be drawn [unit of the key].
+
+    Returns
+    -------
+    float
+        Score [-]; minus infinity for a value that is never drawn.
+    """
+    from scipy.special import ndtr, ndtri
+
+    if quantity.value < 0.0 or unit_of(key) == "°":
+        return (value - quantity.value) / quantity.u
+    if value <= 0.0:
+        return -math.inf
+    if quantity.value == 0.0:
+        return float(-ndtri(2.0 * ndtr(-value / quantity.u)))
+    spread = math.sqrt(math.log1p((quantity.u / quantity.value) ** 2))
+    return math.log(value / quantity.value) / spread + 0.5 * spread
 
 
 def uncertain(quantities: Mapping[str, Quantity]) -> tuple[str, ...]:

@@ -1,0 +1,225 @@
+"""The fit: values of a bike's quantities that its readings and its file together make most likely."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from clutchwright.bikefile import MeasuredBike, find_key
+from clutchwright.bikefile.measured import lot
+from clutchwright.calibrate.bench import Bench, bench
+from clutchwright.calibrate.least_squares import Loss, Minimum, covariance, minimise
+from clutchwright.calibrate.noise import bounded_loss, loss, mistake_chance
+from clutchwright.calibrate.plausible import check_before
+from clutchwright.changes import Step
+from clutchwright.quantity import Array
+from clutchwright.readings import Readings
+from clutchwright.study.tolerance import score
+
+# No score is looked for beyond this many standard uncertainties [-]; nor beyond the range of the bike file's key.
+FARTHEST = 8.0
+# Relative change of the sum of squares that ends the first and the second search [-].
+_ROUGH, _FINE = 1e-2, 1e-5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fit:
+    """Most likely values, and how sure they are where the posterior is taken as normal.
+
+    Parameters
+    ----------
+    bench : Bench
+        Bike, readings and unknowns.
+    sources : tuple of (str, str)
+        Names and fingerprints of the files read.
+    noise : Array
+        Standard uncertainty of each reading, that of its place included [SI].
+    bounds : tuple of Array
+        Least and greatest scores allowed [-].
+    mode : Array
+        Most likely scores [-], shape (size,).
+    slopes : Array
+        There, change of each reading per score, in its standard uncertainty [-], shape (readings, size).
+    covariance : Array
+        Of the scores there [-], Gauss-Newton, prior included.
+    converged : bool
+        Whether the search ended at a minimum.
+    reason : str
+        Why it ended.
+    """
+
+    bench: Bench
+    sources: tuple[tuple[str, str], ...]
+    noise: Array
+    bounds: tuple[Array, Array]
+    mode: Array
+    slopes: Array
+    covariance: Array
+    converged: bool
+    reason: str
+
+    @property
+    def predicted(self) -> Array:
+        """What the fitted bike and instruments would have shown [SI], shape (readings,)."""
+        return self.bench.predict(self.mode[np.newaxis])[0]
+
+    @property
+    def residuals(self) -> Array:
+        """What was read less that, in standard uncertainties of the reading [-]."""
+        return (self.bench.values - self.predicted) / self.noise
+
+    @property
+    def mistake_chances(self) -> Array:
+        """Chance that each reading is a gross mistake [-]."""
+        return mistake_chance(self.residuals**2)
+
+    @property
+    def at_bound(self) -> tuple[str, ...]:
+        """Lots that stand at the end of their range."""
+        low, high = self.bounds
+        stuck = (self.mode < low + 1e-3) | (self.mode > high - 1e-3)
+        return tuple(name for name, stands in zip(self.bench.names, stuck, strict=False) if stands)
+
+    @property
+    def freedom(self) -> float:
+        """Readings less what the fit spent on them [-]: trace of I - J C J^T."""
+        spent = np.einsum("ij,jk,ik->", self.slopes, self.covariance, self.slopes)
+        return float(len(self.bench.readings) - spent)
+
+    @property
+    def misfit(self) -> float:
+        """Sum of squared residuals per degree of freedom [-], mistakes left out; about 1 where the model fits."""
+        good = 1.0 - self.mistake_chances
+        freedom = self.freedom - float(np.sum(1.0 - good))
+        return float(np.sum(good * self.residuals**2)) / freedom if freedom > 0.0 else float("nan")
+
+
+def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step] = ()) -> Fit:
+    """Fit a bike to readings.
+
+    Parameters
+    ----------
+    measured : MeasuredBike
+        As filed before these readings; its uncertainties are the prior.
+    files : sequence of Readings
+        What was read.
+    steps : sequence of Step
+        Changes that were made to it before the readings were taken.
+
+    Returns
+    -------
+    Fit
+        See there.
+
+    Raises
+    ------
+    InputError
+        For readings that this bike cannot have shown, or that went into its file already.
+    Refusal
+        Where a change cannot be done.
+
+    Notes
+    -----
+    The first search bounds what one reading can pull; from where it ends the second uses the whole noise model, with
+    the doubt about places taken there.
+    """
+    readings = [reading for file in files for reading in file.readings]
+    about = bench(measured, readings, steps)
+    check_before(about, files)
+    bounds = _bounds(about)
+    start = np.zeros(about.size)
+    rough = _search(about, about.noise(start), start, bounds, bounded_loss, _ROUGH)
+    noise = about.noise(rough.parameters)
+    found = _search(about, noise, rough.parameters, bounds, loss, _FINE)
+    slopes = found.jacobian[: len(readings)]
+    weights = loss(found.residuals[: len(readings)] ** 2)[1]
+    weighted = np.concatenate([slopes * np.sqrt(weights)[:, np.newaxis], np.eye(about.size)])
+    return Fit(
+        bench=about,
+        sources=tuple((file.source, file.fingerprint) for file in files),
+        noise=noise,
+        bounds=bounds,
+        mode=found.parameters,
+        slopes=slopes,
+        covariance=covariance(weighted),
+        converged=found.converged,
+        reason=found.reason,
+    )
+
+
+def _search(
+    about: Bench, noise: Array, start: Array, bounds: tuple[Array, Array], bend: Loss, tolerance: float
+) -> Minimum:
+    """Least loss of the readings and least squares of the scores, which is their prior."""
+    count = len(about.readings)
+
+    def residuals(scores: Array) -> Array:
+        off = (about.predict(scores[np.newaxis])[0] - about.values) / noise
+        return np.concatenate([off, scores])
+
+    def slopes(scores: Array) -> Array:
+        return np.concatenate([about.slopes(scores) / noise[:, np.newaxis], np.eye(about.size)])
+
+    def bent(squares: Array) -> Array:
+        prior = squares[count:]
+        plain = np.stack([prior, np.ones_like(prior), np.zeros_like(prior)])
+        return np.concatenate([bend(squares[:count]), plain], axis=-1)
+
+    return minimise(residuals, start, jacobian=slopes, bounds=bounds, loss=bent, tolerance=tolerance)
+
+
+def _bounds(about: Bench) -> tuple[Array, Array]:
+    """Least and greatest scores that keep every value in the range of its key; correlated ones are not bound so."""
+    high = np.full(about.size, FARTHEST)
+    low = -high
+    for key, quantity in about.quantities.items():
+        if lot(key) in about.measured.correlation.keys:
+            continue
+        place = about.names.index(lot(key))
+        least, most = (score(quantity, key, limit) for limit in find_key(key, about.measured.choices).limits)
+        low[place], high[place] = max(low[place], least), min(high[place], most)
+    return low, high
+
+
+def log_density(found: Fit, scores: Array) -> Array:
+    """Log of the posterior density, up to a constant.
+
+    Parameters
+    ----------
+    found : Fit
+        The fit.
+    scores : Array
+        Standard normal scores [-], shape (samples, size).
+
+    Returns
+    -------
+    Array
+        [-], shape (samples,); minus infinity outside the bounds.
+    """
+    off = (found.bench.predict(scores) - found.bench.values) / found.noise
+    return log_density_of(found, scores, off)
+
+
+def log_density_of(found: Fit, scores: Array, residuals: Array) -> Array:
+    """The same where the residuals are known.
+
+    Parameters
+    ----------
+    found : Fit
+        The fit.
+    scores : Array
+        Standard normal scores [-], shape (samples, size).
+    residuals : Array
+        What was predicted less what was read, in standard uncertainties of the reading [-], shape (samples, readings).
+
+    Returns
+    -------
+    Array
+        [-], shape (samples,); minus infinity outside the bounds.
+    """
+    low, high = found.bounds
+    density = -0.5 * (np.sum(loss(residuals**2)[0], axis=-1) + np.sum(scores**2, axis=-1))
+    inside = np.all((scores >= low) & (scores <= high), axis=-1) & np.isfinite(density)
+    return np.where(inside, density, -np.inf)
