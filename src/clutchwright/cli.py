@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -47,6 +48,7 @@ RidingText = Annotated[
 ]
 Hours = Annotated[float | None, typer.Option("--hours", help="Riding time wanted, up to 8; 4 without it.")]
 PagePath = Annotated[Path | None, typer.Option("--page", help="Write the assessment as one HTML page.")]
+Target = Annotated[float | None, typer.Option("--target", help="Pull wanted at the finger, N.")]
 SheetPath = Annotated[Path | None, typer.Option("--page", help="Write it as one HTML page, to read or to print.")]
 
 
@@ -146,7 +148,7 @@ def plan(
     bike: BikePath,
     with_: With = None,
     changes: ChangeList = None,
-    target: Annotated[float | None, typer.Option("--target", help="Pull wanted at the finger, N.")] = None,
+    target: Target = None,
     as_json: AsJson = False,
     figure: FigurePath = None,
     page: SheetPath = None,
@@ -164,6 +166,48 @@ def plan(
 
         _write_figure(figure, plan_steps(found))
     _show(plan_sheet(found, measured), plan_to_json(found) if as_json else None, page)
+
+
+@app.command()
+def study(
+    bike: BikePath,
+    options: Annotated[Path, typer.Option("--catalogue", help="What could be done (TOML).", show_default=False)],
+    price: Annotated[list[str] | None, typer.Option("--price", help="Your own price, as name=price.")] = None,
+    target: Target = None,
+    slips: Annotated[float, typer.Option(help="Share of possible bikes that may slip, worn and hot.")] = 0.01,
+    drags: Annotated[float, typer.Option(help="Share of possible bikes that may not release.")] = 0.01,
+    hand: HandPath = None,
+    samples: Annotated[int, typer.Option(min=1, max=1_000_000, help="Possible bikes to draw.")] = 1024,
+    seed: Seed = 1,
+    as_json: AsJson = False,
+    figure: FigurePath = None,
+    page: SheetPath = None,
+    table: Annotated[Path | None, typer.Option("--table", help="Write every setup worked out (Parquet).")] = None,
+) -> None:
+    """Find the best compromises between pull, price, work and slip margin of all that could be done."""
+    from clutchwright import usecases
+    from clutchwright.report.study import study_figure, study_sheet, study_to_json
+    from clutchwright.study.search import Limits
+
+    closely = figure is not None or page is not None
+    with _working("Going through the combinations"):
+        found, chosen, closer = usecases.study_bike(
+            usecases.read_bike(bike),
+            usecases.read_catalogue(options, price or ()),
+            limits=Limits(slips, drags),
+            target_N=target,
+            hand=None if hand is None else usecases.read_hand(hand),
+            samples=samples,
+            seed=seed,
+            closely=closely,
+        )
+    if table is not None:
+        usecases.write_table(table, found)
+        typer.echo(f"Table: {table.resolve()}", err=True)
+    if figure is not None:
+        _write_figure(figure, study_figure(found, target_N=target, closer=closer))
+    data = study_to_json(found, chosen, target_N=target, closer=closer) if as_json else None
+    _show(study_sheet(found, chosen, target_N=target, closer=closer), data, page)
 
 
 @app.command()
@@ -251,6 +295,17 @@ def _console() -> Console:
 
 def _print_json(data: object) -> None:
     typer.echo(json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1))
+
+
+def _working(what: str) -> AbstractContextManager[object]:
+    """A bar on stderr while something goes on; nothing where stderr is no terminal."""
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    progress = Progress(*columns, console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty())
+    progress.add_task(what, total=None)
+    return progress
 
 
 def _show(sheet: Sheet, data: object | None, page: Path | None) -> None:

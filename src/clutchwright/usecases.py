@@ -6,19 +6,25 @@ import os
 import tempfile
 from collections.abc import Sequence
 from importlib import resources
+from io import BytesIO
 from pathlib import Path
 
 import numpy as np
 
 from clutchwright import bikefile, changes, handfile
 from clutchwright.errors import InputError
+from clutchwright.hand.hand import Hand, estimate_hand
 from clutchwright.hand.riding import RIDINGS, Riding
+from clutchwright.study import catalogue
 from clutchwright.study.assessment import Assessment, assess
+from clutchwright.study.catalogue import Catalogue
+from clutchwright.study.choice import Closer, choose, look_closer
 from clutchwright.study.claims import Claim, judge_claim, read_share
-from clutchwright.study.hand_assessment import HOUR, SCORES, Rider
+from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
 from clutchwright.study.lever_position import LeverPosition, find_position
 from clutchwright.study.patterns import SpringPattern, spring_patterns
 from clutchwright.study.plan import Plan, make_plan
+from clutchwright.study.search import Limits, SearchResult, search
 from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
@@ -178,6 +184,97 @@ def list_patterns(bike: bikefile.MeasuredBike, softer: float) -> tuple[SpringPat
 def plan_changes(bike: bikefile.MeasuredBike, steps: Sequence[changes.Step], *, target_N: float | None = None) -> Plan:
     """Put changes in order, each with its reading and checks; see `make_plan`."""
     return make_plan(bike, steps, target_N=target_N)
+
+
+def read_catalogue(path: Path, prices: Sequence[str] = ()) -> Catalogue:
+    """Read a catalogue [path], with prices of one's own, each as ``name=price``; raises `InputError`."""
+    found = catalogue.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+    own = {}
+    for text in prices:
+        name, equals, price = (part.strip() for part in text.rpartition("="))
+        try:
+            own[name] = float(price)
+        except ValueError:
+            raise InputError("--price", text, "write the option's name, =, and a number") from None
+        if not equals:
+            raise InputError("--price", text, "write the option's name, =, and a number")
+    return found.priced(own)
+
+
+def demo_catalogue_text(name: str = DEMOS[0]) -> str:
+    """Text of the invented catalogue for a demo bike; only the first has one."""
+    if name != DEMOS[0]:
+        raise InputError("demo", name, f"there is a catalogue for {DEMOS[0]} only")
+    return resources.files("clutchwright").joinpath("demo", "catalogues", f"{name}.toml").read_text(encoding="utf-8")
+
+
+def study_bike(
+    bike: bikefile.MeasuredBike,
+    options: Catalogue,
+    *,
+    limits: Limits | None = None,
+    target_N: float | None = None,
+    hand: handfile.MeasuredHand | None = None,
+    samples: int = 1024,
+    seed: int = 1,
+    closely: bool = False,
+) -> tuple[SearchResult, int | None, Closer | None]:
+    """Find the best compromises of a catalogue and choose one.
+
+    Parameters
+    ----------
+    bike : MeasuredBike
+        The bike as filed.
+    options : Catalogue
+        What could be done.
+    limits : Limits | None
+        How often things may go wrong; None for the usual.
+    target_N : float | None
+        Pull wanted [N].
+    hand : MeasuredHand | None
+        Whose reach counts; None for nobody's.
+    samples : int
+        Possible bikes to draw, at least 1 [-].
+    seed : int
+        Seed of the draw [-].
+    closely : bool
+        Whether to look at the chosen setup more closely.
+
+    Returns
+    -------
+    tuple
+        What the search found, the place of the choice in its front, and the closer look.
+    """
+    sample = draw_bikes(bike, max(samples, 1), seed)
+    if sample is None:
+        raise InputError("--samples", samples, "the search needs at least 1 possible bike")
+    result = search(bike, options, sample=sample, limits=limits, hand=None if hand is None else _nominal(hand, bike))
+    chosen = choose(result.front, target_N)
+    closer = None
+    if closely and chosen is not None:
+        closer = look_closer(bike, result, chosen, sample, target_N=target_N)
+    return result, chosen, closer
+
+
+def _nominal(hand: handfile.MeasuredHand, bike: bikefile.MeasuredBike) -> Hand:
+    """A hand on a lever as the bike is."""
+    today = bikefile.assemble(bike)
+    return estimate_hand(handfile.facts(hand, lever_place(today, today))).nominal()
+
+
+def write_table(path: Path, result: SearchResult) -> None:
+    """Write every setup that was worked out as a Parquet file [path]: a row each, a column for each option."""
+    import polars as pl
+
+    columns: dict[str, pl.Series] = {}
+    for place, option in enumerate(result.options):
+        words = pl.Series(["", *map(str, option.choices)])
+        columns[f"option: {option.name}"] = words.gather(result.table.choices[:, place])
+    numbers = {name: pl.Series(values) for name, values in result.table.columns.items()}
+    frame = pl.DataFrame({**columns, **numbers, "reason": result.table.reason})
+    buffer = BytesIO()
+    frame.write_parquet(buffer)
+    write_whole(path, buffer.getvalue())
 
 
 def lever_position(bike: bikefile.MeasuredBike, rider: Rider) -> LeverPosition:

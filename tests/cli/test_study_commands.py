@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 
+import polars
 import pytest
 
 from clutchwright import usecases
@@ -70,6 +71,69 @@ def test_patterns_and_plan_print_and_write_pages(garage, tmp_path):
 def test_what_cannot_be_used_is_one_line(garage, words, message):
     command, *rest = words
     done = run(command, "six-spring-rack.toml", *rest, cwd=garage)
+    assert done.returncode == 1
+    assert done.stdout == ""
+    assert message in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
+# Study
+
+ROOMY = ("--slips", 0.06, "--drags", 0.03, "--samples", 256)
+
+
+@pytest.fixture(scope="module")
+def shop(garage):
+    """The garage with the catalogue in it."""
+    (garage / "catalogue.toml").write_text(usecases.demo_catalogue_text(), encoding="utf-8")
+    return garage
+
+
+def test_the_study_chooses_and_lists(shop):
+    done = run("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *ROOMY, "--target", 80, cwd=shop)
+    assert (done.returncode, done.stderr) == (0, "")
+    text = " ".join(done.stdout.split())
+    assert "the cheapest that gets down to 80 N" in text
+    assert "What fell through" in text
+
+
+def test_the_study_as_json_figure_page_and_table(shop, tmp_path):
+    outputs = ("--figure", tmp_path / "f.svg", "--page", tmp_path / "p.html", "--table", tmp_path / "t.parquet")
+    words = ("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *ROOMY, "--target", 80, "--json")
+    done = run(*words, *outputs, cwd=shop)
+    assert done.returncode == 0
+    found = json.loads(done.stdout)
+    best = found["front"]
+    assert [setup["pull_peak_N"] for setup in best] == sorted(setup["pull_peak_N"] for setup in best)
+    assert best[found["chosen"]]["pull_peak_N"] <= 80.0
+    assert found["shares"]
+    assert (tmp_path / "f.svg").read_text("utf-8").startswith("<svg")
+    assert "What to measure first" in (tmp_path / "p.html").read_text("utf-8")
+    table = polars.read_parquet(tmp_path / "t.parquet")
+    kept = table.filter(polars.col("reason") == "")
+    assert sorted(kept["pull_peak_N"].to_list()) == pytest.approx([setup["pull_peak_N"] for setup in best])
+    assert set(kept["option: Move the perch inboard"]) <= {"", *(f"perch-shift:shift_mm={mm}" for mm in (10, 20, 30))}
+    assert table.height + found["counts"].get("excluded", 0) <= sum(found["counts"].values())
+
+
+def test_own_prices_count(shop):
+    words = ("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *ROOMY, "--json")
+    dear = json.loads(run(*words, "--price", "Oil the cable=500", cwd=shop).stdout)
+    taken = [setup for setup in dear["front"] if "Oil the cable" in setup["options"]]
+    assert all(setup["price"] >= 500.0 for setup in taken)
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("--price", "Oil the cable"), "--price = 'Oil the cable'"),
+        (("--price", "Gold leaf=5"), "price = 'Gold leaf'"),
+        (("--slips", "2"), "limit slips = 2.0"),
+        (("--page", "page.pdf"), "--page = 'page.pdf'"),
+    ],
+)
+def test_a_study_that_cannot_be_made_is_one_line(shop, words, message):
+    done = run("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *words, cwd=shop)
     assert done.returncode == 1
     assert done.stdout == ""
     assert message in done.stderr

@@ -1,0 +1,161 @@
+"""The study's choice, sheet, data and front picture, on a search result written by hand."""
+
+import io
+import json
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from rich.console import Console
+
+from clutchwright.picture.front import front_picture, stairs
+from clutchwright.picture.look import NARROW, WIDE, render
+from clutchwright.report.sheet import print_sheet, sheet_page
+from clutchwright.report.study import study_figure, study_sheet, study_to_json
+from clutchwright.study.choice import choose, look_closer
+from clutchwright.study.tolerance import Sample, random_values
+from clutchwright.usecases import read_demo
+from tests.unit.found import FRONT, search_result
+
+
+def text_of(sheet):
+    raw = io.StringIO()
+    print_sheet(sheet, Console(file=raw, width=100))
+    return re.sub(r"\s+", " ", raw.getvalue())
+
+
+@pytest.fixture(scope="module")
+def closer():
+    bike = read_demo()
+    sample = Sample(1, 64, random_values(bike.quantities, 64, np.random.default_rng(1)))
+    return look_closer(bike, search_result(), 1, sample, target_N=80.0)
+
+
+# Choice
+
+
+@pytest.mark.parametrize(
+    ("target", "place"), [(None, 0), (200.0, 4), (100.0, 3), (95.0, 3), (92.0, 1), (78.0, 1), (75.0, 0), (50.0, 0)]
+)
+def test_the_cheapest_that_is_light_enough_is_chosen(target, place):
+    """Prices: 99, 59, 95, 4, 0. At 92 N the 59 of the second beat the 95 of the third."""
+    assert choose(FRONT, target) == place
+
+
+def test_nothing_is_chosen_from_nothing():
+    assert choose((), 80.0) is None
+
+
+def test_the_closer_look_is_at_the_chosen_setup(closer):
+    assert closer.pulls_now.shape == closer.pulls_before.shape == (64,)
+    assert np.all(closer.pulls_now < closer.pulls_before)
+    assert [step.job.price for step in closer.plan.steps] == [(4.0, 4.0), (55.0, 55.0)]
+    assert [step.job.step.kind for step in closer.plan.steps] == ["cable-service", "arm-length"]
+    assert closer.first.ranked
+
+
+def test_a_setup_without_changes_has_no_plan():
+    bike = read_demo()
+    sample = Sample(1, 8, random_values(bike.quantities, 8, np.random.default_rng(1)))
+    assert look_closer(bike, search_result(), 4, sample).plan is None
+
+
+# Sheet
+
+
+def test_the_sheet_names_the_choice_and_what_fell():
+    text = text_of(study_sheet(search_result(), 1, target_N=80.0))
+    assert 'Of 12 combinations in "Paper catalogue", the cheapest that gets down to 80 N: 78 N for 59 of money' in text
+    assert "Longer arm (length_mm=36)" in text
+    assert "Parts: oil." in text
+    assert "5: does not release - 1: slips" in text
+    assert "washers: too thick" in text
+
+
+def test_options_that_come_in_one_value_go_without_it():
+    text = text_of(study_sheet(search_result(), 0))
+    assert "Softer springs. Parts: oil, springs, gasket. Not all of it can be undone." in text
+
+
+@pytest.mark.parametrize(
+    ("chosen", "target", "words", "tone"),
+    [
+        (0, None, "the lightest that keeps all limits: 70 N", "sound"),
+        (0, 50.0, "none gets down to 50 N; the lightest that keeps all limits: 70 N", "marginal"),
+        (4, 200.0, "107 N for nothing", "sound"),
+    ],
+)
+def test_the_answer_says_whether_the_target_is_met(chosen, target, words, tone):
+    sheet = study_sheet(search_result(), chosen, target_N=target)
+    assert words in sheet.answer.replace("\N{NO-BREAK SPACE}", " ")
+    assert sheet.tone == tone
+
+
+def test_an_empty_front_is_an_answer():
+    sheet = study_sheet(search_result(()), None, target_N=80.0)
+    assert sheet.tone == "unsafe"
+    assert "none keeps all limits" in sheet.answer
+    assert "No combination keeps all limits." in text_of(sheet)
+    assert "No combination keeps all limits." in sheet_page(sheet)
+
+
+def test_the_page_shows_front_spread_shares_and_order(closer):
+    source = sheet_page(study_sheet(search_result(), 1, target_N=80.0, closer=closer))
+    for heading in ("The best compromises", "How the pull spreads", "What to measure first", "In which order"):
+        assert heading in source
+    assert "<script" not in source
+
+
+def test_what_would_take_no_doubt_away_is_not_listed(closer):
+    none = replace(closer.first, ranked=tuple(replace(row, shrink=0.001) for row in closer.first.ranked))
+    sheet = study_sheet(search_result(), 1, closer=replace(closer, first=none))
+    part = next(part for part in sheet.parts if part.heading == "What to measure first")
+    assert part.tables[0].rows == ()
+
+
+def test_the_study_as_data(closer):
+    data = json.loads(json.dumps(study_to_json(search_result(), 1, target_N=80.0, closer=closer), allow_nan=False))
+    assert [setup["price"] for setup in data["front"]] == [99.0, 59.0, 95.0, 4.0, 0.0]
+    assert data["front"][1]["steps"] == ["cable-service", "arm-length:length_mm=36"]
+    assert (data["chosen"], data["target_N"], data["limits"]["slips"]) == (1, 80.0, 0.01)
+    assert data["counts"]["does not release"] == 5
+    assert data["plan"]["steps"][0]["change"] == "cable-service"
+    assert {"first", "total", "key"} == set(data["shares"]["pull_peak_N"][0])
+    assert "shares" not in study_to_json(search_result(), 1)
+
+
+# Picture
+
+
+def test_stairs_are_what_no_other_beats_in_pull_and_price():
+    """By price: 0/107, 4/95, 59/78, 95/90 (beaten by 59/78), 99/70."""
+    assert stairs(FRONT) == [4, 3, 1, 0]
+
+
+def test_the_front_is_drawn_by_slip_margin_with_the_fallen_faint():
+    chart = front_picture(search_result(), target=80.0).to_dict()
+    points = [layer for layer in chart["layer"] if layer["mark"]["type"] == "point"]
+    drawn = {}
+    for layer in points:
+        mark, rows = layer["mark"], chart["datasets"][layer["data"]["name"]]
+        drawn[mark.get("shape", "ghost"), mark.get("filled", False)] = sorted(row["y"] for row in rows)
+    assert drawn == {
+        ("ghost", False): [60.0, 85.0],
+        ("circle", True): [78.0, 95.0, 107.0],
+        ("square", True): [70.0],
+        ("square", False): [90.0],
+    }
+
+
+@pytest.mark.parametrize("width", [WIDE, NARROW])
+@pytest.mark.parametrize("front", [FRONT, FRONT[:1], ()], ids=["five", "one", "none"])
+def test_the_front_keeps_its_width(front, width):
+    text = render(front_picture(search_result(front), target=80.0, width=width), "svg").decode()
+    assert float(text.partition('width="')[2].partition('"')[0]) <= width + 30
+
+
+def test_one_figure_holds_all(closer):
+    text = render(study_figure(search_result(), target_N=80.0, closer=closer), "svg").decode()
+    for words in ("The best compromises", "Peak pull over possible bikes", "What matters: release margin"):
+        assert words in text
