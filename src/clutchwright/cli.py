@@ -2,22 +2,37 @@
 
 from __future__ import annotations
 
-import json
 import sys
-from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from clutchwright import __version__
+from clutchwright.cli_shared import (
+    AsJson,
+    BikePath,
+    ChangeList,
+    FigurePath,
+    HandPath,
+    Hours,
+    PagePath,
+    RidingText,
+    Samples,
+    Seed,
+    SheetPath,
+    Target,
+    With,
+    console,
+    page_path,
+    print_json,
+    show,
+    write_figure,
+)
+from clutchwright.cli_study import measure, study
 from clutchwright.errors import ClutchwrightError, InputError
 
 if TYPE_CHECKING:
-    from altair import TopLevelMixin
-    from rich.console import Console
-
-    from clutchwright.report.sheet import Sheet
     from clutchwright.study.assessment import Assessment
     from clutchwright.study.hand_assessment import Rider
 
@@ -26,30 +41,6 @@ app = typer.Typer(
     no_args_is_help=True,
     pretty_exceptions_enable=False,
 )
-
-BikePath = Annotated[Path, typer.Argument(help="Bike file (TOML).", show_default=False)]
-With = Annotated[
-    list[str] | None,
-    typer.Option("--with", help="A change, as kind:name=value,...; may be given again. See: clutchwright changes."),
-]
-ChangeList = Annotated[Path | None, typer.Option("--changes", help="File with a list of changes (TOML, [[change]]).")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object instead of tables.")]
-Samples = Annotated[int, typer.Option(min=0, max=1_000_000, help="Possible bikes to draw for probabilities.")]
-Seed = Annotated[int, typer.Option(min=0, help="Seed of the draw; the same seed gives the same answer.")]
-FigurePath = Annotated[Path | None, typer.Option("--figure", help="Write the figures: .svg, .png or .pdf.")]
-HandPath = Annotated[Path | None, typer.Option("--hand", help="Hand file (TOML) to hold the lever against.")]
-RidingText = Annotated[
-    str | None,
-    typer.Option(
-        "--riding",
-        help="town (what counts without it), town_neutral, town_held, trail, technical, closed_course, highway, or "
-        "own:pulls_per_hour=..,hold_s=..",
-    ),
-]
-Hours = Annotated[float | None, typer.Option("--hours", help="Riding time wanted, up to 8; 4 without it.")]
-PagePath = Annotated[Path | None, typer.Option("--page", help="Write the assessment as one HTML page.")]
-Target = Annotated[float | None, typer.Option("--target", help="Pull wanted at the finger, N.")]
-SheetPath = Annotated[Path | None, typer.Option("--page", help="Write it as one HTML page, to read or to print.")]
 
 
 @app.command()
@@ -96,11 +87,11 @@ def position(
     if figure is not None:
         from clutchwright.picture import lever_trade
 
-        _write_figure(figure, lever_trade(found))
+        write_figure(figure, lever_trade(found))
     if as_json:
-        _print_json(position_data(found))
+        print_json(position_data(found))
     else:
-        print_position(found, _console())
+        print_position(found, console())
 
 
 @app.command()
@@ -120,7 +111,7 @@ def claim(
     from clutchwright.report.claim import claim_sheet, claim_to_json
 
     found = usecases.check_claim(usecases.read_bike(bike), says, by, samples=samples, seed=seed)
-    _show(claim_sheet(found), claim_to_json(found) if as_json else None, page)
+    show(claim_sheet(found), claim_to_json(found) if as_json else None, page)
 
 
 @app.command()
@@ -140,7 +131,7 @@ def patterns(
     measured = usecases.read_bike(bike)
     found, share = usecases.list_patterns(measured, softer), softer / 100.0
     data = patterns_to_json(measured.name, found, rate_share=share) if as_json else None
-    _show(patterns_sheet(measured.name, found, rate_share=share, every=every), data, page)
+    show(patterns_sheet(measured.name, found, rate_share=share, every=every), data, page)
 
 
 @app.command()
@@ -164,50 +155,12 @@ def plan(
     if figure is not None:
         from clutchwright.picture.steps import plan_steps
 
-        _write_figure(figure, plan_steps(found))
-    _show(plan_sheet(found, measured), plan_to_json(found) if as_json else None, page)
+        write_figure(figure, plan_steps(found))
+    show(plan_sheet(found, measured), plan_to_json(found) if as_json else None, page)
 
 
-@app.command()
-def study(
-    bike: BikePath,
-    options: Annotated[Path, typer.Option("--catalogue", help="What could be done (TOML).", show_default=False)],
-    price: Annotated[list[str] | None, typer.Option("--price", help="Your own price, as name=price.")] = None,
-    target: Target = None,
-    slips: Annotated[float, typer.Option(help="Share of possible bikes that may slip, worn and hot.")] = 0.01,
-    drags: Annotated[float, typer.Option(help="Share of possible bikes that may not release.")] = 0.01,
-    hand: HandPath = None,
-    samples: Annotated[int, typer.Option(min=1, max=1_000_000, help="Possible bikes to draw.")] = 1024,
-    seed: Seed = 1,
-    as_json: AsJson = False,
-    figure: FigurePath = None,
-    page: SheetPath = None,
-    table: Annotated[Path | None, typer.Option("--table", help="Write every setup worked out (Parquet).")] = None,
-) -> None:
-    """Find the best compromises between pull, price, work and slip margin of all that could be done."""
-    from clutchwright import usecases
-    from clutchwright.report.study import study_figure, study_sheet, study_to_json
-    from clutchwright.study.search import Limits
-
-    closely = figure is not None or page is not None
-    with _working("Going through the combinations"):
-        found, chosen, closer = usecases.study_bike(
-            usecases.read_bike(bike),
-            usecases.read_catalogue(options, price or ()),
-            limits=Limits(slips, drags),
-            target_N=target,
-            hand=None if hand is None else usecases.read_hand(hand),
-            samples=samples,
-            seed=seed,
-            closely=closely,
-        )
-    if table is not None:
-        usecases.write_table(table, found)
-        typer.echo(f"Table: {table.resolve()}", err=True)
-    if figure is not None:
-        _write_figure(figure, study_figure(found, target_N=target, closer=closer))
-    data = study_to_json(found, chosen, target_N=target, closer=closer) if as_json else None
-    _show(study_sheet(found, chosen, target_N=target, closer=closer), data, page)
+app.command()(study)
+app.command()(measure)
 
 
 @app.command()
@@ -219,6 +172,9 @@ def demo(
         str, typer.Option("--hand", help="Hold it against an invented hand: small-hand, sore-thumb, large-hand, ...")
     ] = "",
     save_hand: Annotated[Path | None, typer.Option("--save-hand", help="Also save that hand's file.")] = None,
+    save_catalogue: Annotated[
+        Path | None, typer.Option("--save-catalogue", help="Also save an invented catalogue for the first bike.")
+    ] = None,
 ) -> None:
     """Assess an invented bike, in the terminal and as a page."""
     from clutchwright import usecases
@@ -231,6 +187,8 @@ def demo(
         usecases.write_new(save, usecases.demo_text(name).encode())
     if save_hand is not None:
         usecases.write_new(save_hand, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode())
+    if save_catalogue is not None:
+        usecases.write_new(save_catalogue, usecases.demo_catalogue_text(name).encode())
     _print(assessment, as_json=False)
     _write_outputs(assessment, None, page)
 
@@ -244,9 +202,9 @@ def changes(as_json: AsJson = False) -> None:
     if as_json:
         from clutchwright.report.data import changes_to_json
 
-        _print_json(changes_to_json(CHANGES.values()))
+        print_json(changes_to_json(CHANGES.values()))
         return
-    print_changes(CHANGES.values(), _console())
+    print_changes(CHANGES.values(), console())
 
 
 @app.command()
@@ -259,7 +217,7 @@ def new(
     from clutchwright.report.ask import ask
 
     kind = handfile if hand else bikefile
-    ask(path, kind.interview, lambda text: kind.loads(text, str(path)), _console())
+    ask(path, kind.interview, lambda text: kind.loads(text, str(path)), console())
 
 
 @app.command()
@@ -269,7 +227,7 @@ def schema(
     """Print the JSON Schema of bike files, for editors that check TOML while you type."""
     from clutchwright import bikefile, handfile
 
-    _print_json(handfile.json_schema() if hand else bikefile.json_schema())
+    print_json(handfile.json_schema() if hand else bikefile.json_schema())
 
 
 def _version(wanted: bool) -> None:
@@ -287,51 +245,15 @@ def _options(
     del version
 
 
-def _console() -> Console:
-    from rich.console import Console
-
-    return Console()
-
-
-def _print_json(data: object) -> None:
-    typer.echo(json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1))
-
-
-def _working(what: str) -> AbstractContextManager[object]:
-    """A bar on stderr while something goes on; nothing where stderr is no terminal."""
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
-
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    progress = Progress(*columns, console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty())
-    progress.add_task(what, total=None)
-    return progress
-
-
-def _show(sheet: Sheet, data: object | None, page: Path | None) -> None:
-    """Print a sheet, or its data where there are any, and write its page."""
-    from clutchwright.report.sheet import print_sheet, sheet_page
-
-    if page is not None:
-        from clutchwright import usecases
-
-        usecases.write_whole(_page_path(page), sheet_page(sheet).encode())
-        typer.echo(f"Page: {page.resolve()}", err=True)
-    if data is not None:
-        _print_json(data)
-    else:
-        print_sheet(sheet, _console())
-
-
 def _print(assessment: Assessment, as_json: bool) -> None:
     if as_json:
         from clutchwright.report.data import to_json
 
-        _print_json(to_json(assessment))
+        print_json(to_json(assessment))
         return
     from clutchwright.report.text import to_console
 
-    to_console(assessment, _console())
+    to_console(assessment, console())
 
 
 def _rider(hand: Path, riding: str | None, hours: float | None, *, samples: int = 0, seed: int = 1) -> Rider:
@@ -343,35 +265,17 @@ def _rider(hand: Path, riding: str | None, hours: float | None, *, samples: int 
     return usecases.rider(usecases.read_hand(hand), kind, hours=wanted, samples=samples, seed=seed)
 
 
-def _write_figure(path: Path, chart: TopLevelMixin) -> None:
-    from clutchwright import usecases
-    from clutchwright.picture import FORMATS, render
-
-    kind = path.suffix.lower().lstrip(".")
-    if kind not in FORMATS:
-        raise InputError("--figure", str(path), f"must end in one of: {', '.join('.' + f for f in FORMATS)}")
-    usecases.write_whole(path, render(chart, kind))
-    typer.echo(f"Figure: {path.resolve()}", err=True)
-
-
-def _page_path(path: Path) -> Path:
-    """The path, where it ends as a page does; so no file of another kind is ever written over with a page."""
-    if path.suffix.lower() not in (".html", ".htm"):
-        raise InputError("--page", str(path), "must end in .html or .htm")
-    return path
-
-
 def _write_outputs(assessment: Assessment, figure: Path | None, page: Path | None) -> None:
     from clutchwright import usecases
 
     if figure is not None:
         from clutchwright.picture import overview
 
-        _write_figure(figure, overview(assessment))
+        write_figure(figure, overview(assessment))
     if page is not None:
         from clutchwright.report.page import page as as_page
 
-        usecases.write_whole(_page_path(page), as_page(assessment).encode())
+        usecases.write_whole(page_path(page), as_page(assessment).encode())
         typer.echo(f"Page: {page.resolve()}", err=True)
 
 

@@ -20,6 +20,7 @@ from clutchwright.study.assessment import Assessment, assess
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.choice import Closer, choose, look_closer
 from clutchwright.study.claims import Claim, judge_claim, read_share
+from clutchwright.study.doubt import Doubt, find_doubt
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
 from clutchwright.study.lever_position import LeverPosition, find_position
 from clutchwright.study.patterns import SpringPattern, spring_patterns
@@ -260,6 +261,31 @@ def _nominal(hand: handfile.MeasuredHand, bike: bikefile.MeasuredBike) -> Hand:
     """A hand on a lever as the bike is."""
     today = bikefile.assemble(bike)
     return estimate_hand(handfile.facts(hand, lever_place(today, today))).nominal()
+
+
+def find_doubts(
+    bike: bikefile.MeasuredBike, steps: Sequence[changes.Step] = (), *, samples: int = 0, seed: int = 1
+) -> Doubt:
+    """What to measure next, and what the decision hangs on; see `find_doubt`.
+
+    Parameters
+    ----------
+    bike : MeasuredBike
+        The bike as filed.
+    steps : sequence of Step
+        Changes made to it, in order.
+    samples : int
+        Possible bikes for each unknown, taken up to the next power of 2; 0 for shares by first order [-].
+    seed : int
+        Seed of the draw [-].
+
+    Returns
+    -------
+    Doubt
+        See there.
+    """
+    size = 1 << (samples - 1).bit_length() if samples else 0
+    return find_doubt(bike, steps, size=size, rng=np.random.default_rng(seed))
 
 
 def write_table(path: Path, result: SearchResult) -> None:

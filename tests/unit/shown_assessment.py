@@ -68,7 +68,10 @@ def assessment() -> Assessment:
         ),
         verdict=Verdict("sound", ("It releases with 0.25 mm of lift to spare.", "New, it carries 1.50 times.")),
         warnings=("Not checked, so not known to be fine: Spring bolts to cover.",),
-        assumed=(Assumption("pack.flatness_mm", 0.05, 0.03, 0.625), Assumption("oil.idle_rpm", 1300.0, 150.0, 0.0)),
+        assumed=(
+            Assumption("pack.flatness_mm", 0.05, 0.03, 0.625, 0.0),
+            Assumption("oil.idle_rpm", 1300.0, 150.0, 0.0, 0.0),
+        ),
         sampled=None,
         before=None,
     )

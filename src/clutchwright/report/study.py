@@ -7,13 +7,14 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from clutchwright import __version__
-from clutchwright.numbers import decimal_text, quantity_text, with_unit
+from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.picture.distribution import distribution
 from clutchwright.picture.front import front_picture, stairs
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.shares import variance_bars
 from clutchwright.picture.steps import plan_steps
 from clutchwright.report.data import SCHEMA, finite
+from clutchwright.report.measure import measurements_part
 from clutchwright.report.plan import plan_to_json
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
@@ -30,7 +31,6 @@ MATTERS = {
     "slip_margin_hot": "slip margin, worn and hot",
     "release_margin_mm": "release margin",
 }
-_MOST_MEASUREMENTS, _LEAST_SHRINK = 6, 0.005
 _COLUMNS = (
     Column("No."),
     Column("Pull", number=True),
@@ -182,7 +182,7 @@ def _closer(closer: Closer, target_N: float | None) -> list[Part]:
         ),
         "Peak pull of all possible bikes, today and with the setup.",
     )
-    parts = [Part("How the pull spreads", drawing=spread), *_matters(closer), _measure(closer)]
+    parts = [Part("How the pull spreads", drawing=spread), *_matters(closer), measurements_part(closer.first)]
     if closer.plan is not None:
         plan = closer.plan
         steps = tuple(f"{step.job.step}" for step in plan.steps)
@@ -202,32 +202,6 @@ def _matters(closer: Closer) -> list[Part]:
 def _bars(label: str, rows: Sequence[Share]) -> Drawing:
     words = f"Share of each unknown in the variance of the {label}."
     return Drawing(lambda width: variance_bars(label, rows, width=width), words)
-
-
-def _measure(closer: Closer) -> Part:
-    rows = [
-        Row(
-            (
-                row.label,
-                quantity_text(row.key, row.u_now, 0.0),
-                quantity_text(row.key, row.u_after, 0.0),
-                f"{row.tool}, {row.minutes:g} min",
-                share(row.shrink),
-            )
-        )
-        for row in closer.first.ranked[:_MOST_MEASUREMENTS]
-        if row.shrink >= _LEAST_SHRINK
-    ]
-    columns = (
-        Column("Measure"),
-        Column("Doubt now", number=True),
-        Column("After", number=True),
-        Column("With"),
-        Column("Takes away", number=True),
-    )
-    first = closer.first.first
-    sentence = "Nothing left to measure would make the decision surer." if first is None else f"First: {first.how}"
-    return Part("What to measure first", (sentence,), tables=(Table("Next measurements", columns, tuple(rows)),))
 
 
 def study_figure(
