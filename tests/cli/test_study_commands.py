@@ -138,3 +138,12 @@ def test_a_study_that_cannot_be_made_is_one_line(shop, words, message):
     assert done.stdout == ""
     assert message in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+def test_the_demo_saves_its_catalogue(tmp_path):
+    done = run("demo", "--save-catalogue", "shop.toml", cwd=tmp_path)
+    assert done.returncode == 0
+    assert (tmp_path / "shop.toml").read_text("utf-8") == usecases.demo_catalogue_text()
+    again = run("demo", "four-spring-ramp", "--save-catalogue", "other.toml", cwd=tmp_path)
+    assert again.returncode == 1
+    assert "six-spring-rack only" in again.stderr
