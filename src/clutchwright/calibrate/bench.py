@@ -104,6 +104,11 @@ class Bench:
         return {key: each for key, each in self.measured.quantities.items() if each.u > 0.0 and lot(key) in self.names}
 
     @cached_property
+    def mixing(self) -> Array:
+        """Matrix that makes the scores of the lots of the independent ones [-], shape (n, n)."""
+        return self.measured.correlation.mixing(self.names)
+
+    @cached_property
     def _groups(self) -> Mapping[tuple[str, str, int], list[int]]:
         groups: dict[tuple[str, str, int], list[int]] = {}
         for place, reading in enumerate(self.readings):

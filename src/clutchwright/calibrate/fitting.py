@@ -12,7 +12,7 @@ from clutchwright.bikefile.measured import lot
 from clutchwright.calibrate.bench import Bench, bench
 from clutchwright.calibrate.least_squares import Loss, Minimum, covariance, minimise
 from clutchwright.calibrate.noise import bounded_loss, loss, mistake_chance
-from clutchwright.calibrate.plausible import check_before
+from clutchwright.calibrate.plausible import check_after, check_before
 from clutchwright.changes import Step
 from clutchwright.quantity import Array
 from clutchwright.readings import Readings
@@ -136,7 +136,7 @@ def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step]
     slopes = found.jacobian[: len(readings)]
     weights = loss(found.residuals[: len(readings)] ** 2)[1]
     weighted = np.concatenate([slopes * np.sqrt(weights)[:, np.newaxis], np.eye(about.size)])
-    return Fit(
+    fitted = Fit(
         bench=about,
         sources=tuple((file.source, file.fingerprint) for file in files),
         noise=noise,
@@ -147,6 +147,8 @@ def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step]
         converged=found.converged,
         reason=found.reason,
     )
+    check_after(fitted, files)
+    return fitted
 
 
 def _search(

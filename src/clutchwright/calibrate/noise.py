@@ -2,8 +2,8 @@
 
 A reading's error is normal with the instrument's standard deviation, but for one in ``MISTAKES``, which has a standard
 deviation ``COARSER`` times as large. That is a distribution like any other, so what follows from it is a proper
-posterior, unlike that of a loss which only bends: good readings keep their whole weight, a mistake all but loses it, and
-the chance that a reading is one follows by Bayes' rule. Far away the pull of a reading rises again, if a hundred times
+posterior, unlike that of a loss which only bends: good readings keep their weight, a mistake all but loses it, and the
+chance that a reading is one follows by Bayes' rule. Far away the pull of a reading rises again, if a hundred times
 weaker, so a search that starts far off is still led home.
 """
 

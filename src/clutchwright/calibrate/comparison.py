@@ -1,0 +1,168 @@
+"""After a change: what was predicted against what was read, and how likely the difference is mere chance."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from clutchwright.bikefile import MeasuredBike
+from clutchwright.calibrate.bench import bench
+from clutchwright.calibrate.plausible import check_before
+from clutchwright.changes import Step
+from clutchwright.quantity import Array
+from clutchwright.readings import Reading, Readings
+from clutchwright.study.tolerance import normal_scores
+
+SAMPLES = 2048
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One reading beside its prediction.
+
+    Parameters
+    ----------
+    reading : Reading
+        What was read.
+    predicted : float
+        What was to be expected [SI].
+    u_predicted, u_read : float
+        Standard uncertainty of the prediction, instruments included, and of the reading by itself [SI].
+    chance : float
+        Chance of a difference at least as large, if prediction and reading are right [-].
+    """
+
+    reading: Reading
+    predicted: float
+    u_predicted: float
+    u_read: float
+    chance: float
+
+    @property
+    def difference(self) -> float:
+        """What was read less what was predicted [SI]."""
+        return self.reading.value - self.predicted
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """All readings of one kind together.
+
+    Parameters
+    ----------
+    name : str
+        Kind of reading.
+    dimension : str
+        Its dimension, a key of ``ENDINGS``.
+    difference : float
+        Mean of what was read less what was predicted [SI].
+    u : float
+        Its standard uncertainty [SI].
+    chance : float
+        Chance of a mean difference at least as large [-].
+    """
+
+    name: str
+    dimension: str
+    difference: float
+    u: float
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Predicted against read.
+
+    Parameters
+    ----------
+    steps : tuple of Step
+        Changes that the prediction makes.
+    rows : tuple of Compared
+        Reading by reading.
+    columns : tuple of Column
+        Kind by kind.
+    chi2 : float
+        Squared distance of all readings from their prediction, in units of its uncertainty [-].
+    chance : float
+        Chance of a distance at least as large, if everything is as the bike file says [-].
+    """
+
+    steps: tuple[Step, ...]
+    rows: tuple[Compared, ...]
+    columns: tuple[Column, ...]
+    chi2: float
+    chance: float
+
+
+def compare(
+    measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step], rng: np.random.Generator
+) -> Comparison:
+    """Hold readings against what a bike file predicts.
+
+    Parameters
+    ----------
+    measured : MeasuredBike
+        As filed, best after a fit; its uncertainties are those of the prediction.
+    files : sequence of Readings
+        What was read after the changes; not what the bike was fitted to.
+    steps : sequence of Step
+        Changes that were made; taken as exactly as they say.
+    rng : numpy.random.Generator
+        Source of randomness.
+
+    Returns
+    -------
+    Comparison
+        See there.
+
+    Raises
+    ------
+    InputError
+        For readings that this bike cannot have shown, or that went into its file already.
+    Refusal
+        Where a change cannot be done.
+
+    Notes
+    -----
+    Posterior predictive check: Gelman et al., Bayesian Data Analysis, sec. 6.3, with the squared distance as the test
+    quantity and the predictive distribution taken as normal with the mean and covariance of possible bikes.
+    """
+    readings = [reading for file in files for reading in file.readings]
+    about = bench(measured, readings, steps)
+    check_before(about, files)
+    possible = about.predict(normal_scores(SAMPLES, about.size, rng))
+    noise = about.noise(np.zeros(about.size))
+    mean = np.mean(possible, axis=0)
+    spread = np.atleast_2d(np.cov(possible, rowvar=False))
+    total = spread + np.diag(noise**2)
+    off = about.values - mean
+    chi2 = float(off @ np.linalg.solve(total, off))
+    rows = tuple(
+        Compared(reading, float(value), math.sqrt(own), float(u), two_sided(gap / math.sqrt(own + u**2)))
+        for reading, value, own, u, gap in zip(readings, mean, np.diag(spread), noise, off, strict=True)
+    )
+    return Comparison(tuple(steps), rows, _columns(readings, off, total), chi2, _chance(chi2, len(readings)))
+
+
+def two_sided(distance: float) -> float:
+    """Chance that a standard normal score lies at least so far from 0, to either side [-]."""
+    return math.erfc(abs(distance) / math.sqrt(2.0))
+
+
+def _chance(chi2: float, count: int) -> float:
+    from scipy.special import chdtrc
+
+    return float(chdtrc(count, chi2))
+
+
+def _columns(readings: Sequence[Reading], off: Array, total: Array) -> tuple[Column, ...]:
+    found = []
+    for name, dimension in dict.fromkeys((reading.name, reading.dimension) for reading in readings):
+        weights = np.array([float(reading.name == name) for reading in readings])
+        weights /= np.sum(weights)
+        difference, u = float(weights @ off), math.sqrt(float(weights @ total @ weights))
+        found.append(Column(name, dimension, difference, u, two_sided(difference / u)))
+    return tuple(found)
