@@ -208,6 +208,34 @@ def _glance(draw: Array, row: Places, release: int) -> tuple[Array, Array]:
     return one, np.array([np.max(draw[place, :head] / one) for place in row]) * SAFE
 
 
+def margins(bike: Bike, samples: int) -> dict[str, Array]:
+    """What is left before each thing goes wrong in each possible bike.
+
+    Parameters
+    ----------
+    bike : Bike
+        Sampled.
+    samples : int
+        Possible bikes.
+
+    Returns
+    -------
+    dict of str to Array
+        ``slips``: slip margin less 1 [-]; ``does_not_release``, ``touches``: cable left to draw [m], the second to
+        where parts touch, infinite where no gap was measured. Below 0 it goes wrong.
+    """
+    move, pull = arm_columns(bike, [bike.arm], samples)
+    ratio, give = column(bike.line.ratio, samples), column(bike.line.stretch(1.0, PULL), samples)
+    need = ratio * (move[0] + give * pull[0])
+    draw = column(bike.lever.full_draw - bike.lever.free_draw, samples)
+    touches = need[1] - draw if len(need) > 1 else np.full(samples, np.inf)
+    return {
+        "slips": column(worn_hot_margin(bike), samples) - 1.0,
+        "does_not_release": draw - need[0],
+        "touches": touches,
+    }
+
+
 def release_angle(bike: Bike) -> Number:
     """Angle of the arm where every face has its gap [rad]; NaN where the lift does not go so far."""
     return bike.lift.rotation(bike.pack.release_lift(bike.engaged_clamp) * bike.springs.bearing_ratio)

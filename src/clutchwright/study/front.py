@@ -61,19 +61,13 @@ def hypervolume(points: Array, reference: Array) -> float:
     algorithms, IEEE Trans. Evolutionary Computation 3 (1999) 257, define the measure.
     """
     inside = points[np.all(points < reference, axis=1)]
-    inside = inside[best(inside)]
+    inside = inside[np.argsort(inside[:, -1], kind="stable")]
     if not len(inside):
         return 0.0
-    if inside.shape[1] == 1:
-        return float(reference[0] - np.min(inside))
-    inside = inside[np.argsort(inside[:, -1], kind="stable")]
     heights = np.diff(np.append(inside[:, -1], reference[-1]))
+    if inside.shape[1] == 1:
+        return float(np.sum(heights))
     if inside.shape[1] == 2:
-        widths = reference[0] - np.minimum.accumulate(inside[:, 0])
-        return float(np.sum(heights * widths))
-    volumes = [
-        height * hypervolume(inside[: place + 1, :-1], reference[:-1])
-        for place, height in enumerate(heights)
-        if height > 0.0
-    ]
-    return float(np.sum(volumes))
+        return float(np.sum(heights * (reference[0] - np.minimum.accumulate(inside[:, 0]))))
+    slices = np.flatnonzero(heights > 0.0).tolist()
+    return float(sum(heights[last] * hypervolume(inside[: last + 1, :-1], reference[:-1]) for last in slices))

@@ -7,7 +7,7 @@ Of the fine setups those are best that no other beats: none is at least as good 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -20,15 +20,29 @@ from clutchwright.hand.hand import Hand
 from clutchwright.quantity import Array
 from clutchwright.study.catalogue import PARTS as THOUSAND
 from clutchwright.study.catalogue import Catalogue, Option
-from clutchwright.study.components import Components, arm_columns, components
+from clutchwright.study.components import Components, components, margins
 from clutchwright.study.front import best
-from clutchwright.study.sweep import BEATEN, FINE, Found, Sweep, parts_of
+from clutchwright.study.sweep import (
+    BEATEN,
+    FINE,
+    REFUSED,
+    SLIPPING,
+    STUCK,
+    TOUCHING,
+    UNREACHED,
+    Found,
+    Leaves,
+    Sweep,
+)
 from clutchwright.study.tolerance import Sample
 from clutchwright.study.variants import Menu, Refused
 
 # Up to so many setups each of them is worked out; with more, those that are beaten for certain are passed over.
 EVERY = 100_000
 EXCLUDED, BEST = "excluded", "best"
+FATES = (BEST, BEATEN, STUCK, SLIPPING, TOUCHING, UNREACHED, REFUSED, EXCLUDED)
+# What is to be small, once multiplied by the second number
+OBJECTIVES = (("pull_peak_N", 1.0), ("price", 1.0), ("hours", 1.0), ("slip_margin_hot", -1.0))
 EVENTS = ("slips", "does_not_release", "touches")
 
 
@@ -57,6 +71,10 @@ class Limits:
                 key = f"limit {field.name}"
                 raise InputError(key, share, "give a share from 0 to 1")
 
+    def allowed(self, samples: int) -> dict[str, int]:
+        """How many of some possible bikes may fail, by event."""
+        return {field.name: int(getattr(self, field.name) * samples + 1e-9) for field in fields(self)}
+
 
 @dataclass(frozen=True, slots=True)
 class Setup:
@@ -65,9 +83,9 @@ class Setup:
     Parameters
     ----------
     options : tuple of str
-        Names of the options taken.
+        Names of the options taken, in the order in which they are made.
     steps : tuple of Step
-        Their changes, in the order in which they are made.
+        Their changes, in the same order.
     pull_peak_N : float
         Greatest pull, nominal [N].
     price : float
@@ -131,7 +149,8 @@ class SearchResult:
         The best, lightest first; of equal pull the cheaper, then the quicker, then the one that grips better, then the
         one with fewer steps, then in the catalogue's order.
     counts : dict of str to int
-        How many of all combinations fell to what; they add up to all.
+        What became of all combinations: those of ``FATES``, and more where a change is refused or a check fails in
+        the whole setup only. They add up to all.
     refused : tuple of Refused
         Steps that cannot be made, and why.
     options : tuple of Option
@@ -195,14 +214,12 @@ def search(
     limits = limits or Limits()
     found = _components(measured, catalogue, sample)
     total = sum(case.left for case in found.cases)
-    allowed = {field.name: int(getattr(limits, field.name) * sample.size + 1e-9) for field in fields(limits)}
-    swept = Sweep(found, allowed=allowed, hand=hand, whole=total <= every).run()
-    counts = swept.counts
+    swept = Sweep(found, allowed=limits.allowed(sample.size), hand=hand, whole=total <= every).run()
+    counts = Counter(dict.fromkeys(FATES, 0))
+    counts.update(swept.counts)
     counts[EXCLUDED] = catalogue.combinations - sum(case.allowed for case in found.cases)
-    table, taken = _table(found, swept)
-    front = _front(table, taken)
-    for place in np.flatnonzero([not reason for reason in table.reason]).tolist():
-        table.reason[place] = "" if place in set(front) else BEATEN
+    table = _table(found, swept)
+    front = _front(table)
     counts[BEST] = len(front)
     counts[BEATEN] += counts.pop(FINE, 0) - len(front)
     return SearchResult(
@@ -211,7 +228,7 @@ def search(
         samples=sample.size,
         seed=sample.seed,
         limits=limits,
-        front=tuple(_setup(found, table, place, taken[place]) for place in front),
+        front=tuple(sorted((_setup(found.menu, table, row) for row in front), key=stated_order)),
         counts=dict(counts),
         refused=tuple(found.menu.refused.values()),
         options=catalogue.options,
@@ -224,62 +241,68 @@ def _components(measured: MeasuredBike, catalogue: Catalogue, sample: Sample) ->
     nominal = assemble(measured)
     require_return(nominal)
     sampled = assemble(measured, sample.values)
-    bare = Menu(Catalogue("", ()), nominal, sampled)
-    today = components(bare, sample.size)
-    move, pull = arm_columns(sampled, [sampled.arm], sample.size)
-    need = today.ratio[0] * (move[0, 0] + today.give[0] * pull[0, 0])
-    order = np.argsort(today.draw[0] - need, kind="stable")
+    order = np.argsort(margins(sampled, sample.size)["does_not_release"], kind="stable")
     values = {key: value[order] for key, value in sample.values.items()}
     return components(Menu(catalogue, nominal, assemble(measured, values)), sample.size)
 
 
-def _table(found: Components, swept: Found) -> tuple[Table, list[tuple[tuple[int, int], ...]]]:
-    """All that was worked out, and the options taken by each."""
-    menu, taken, rows = found.menu, [], []
-    for clutch, leaves in zip(swept.clutch, swept.leaves, strict=True):
-        for places in parts_of(found, clutch, leaves):
-            variants = (found.columns[part].variants[place].taken for part, place in places.items())
-            taken.append(tuple(sorted({each for variant in variants for each in variant})))
-            rows.append(clutch)
-    choices = np.zeros((len(taken), len(menu.options)), dtype=np.int32)
-    for row, options in enumerate(taken):
-        for option, choice in options:
-            choices[row, option] = choice + 1
-    clutches = np.array(rows, dtype=np.intp)
-    failed = np.concatenate([np.zeros((0, 2)), *(leaves.failed for leaves in swept.leaves)]) / found.samples
+def _table(found: Components, swept: Found) -> Table:
+    """All that was worked out."""
+    whole = Leaves(
+        *(
+            np.concatenate(each)
+            for each in zip(*(leaves.arrays for leaves in [Leaves.none(), *swept.leaves]), strict=True)
+        )
+    )
+    clutches = np.repeat(np.array(swept.clutch, dtype=np.intp), [len(leaves) for leaves in swept.leaves])
+    places = {"lever": whole.lever, "line": whole.line, "arm": whole.arm, "clutch": clutches}
+    choices = np.zeros((len(whole), len(found.menu.options)), dtype=np.int32)
+    for part, rows in places.items():
+        of_variant = np.zeros((len(found.columns[part].variants), choices.shape[1]), dtype=np.int32)
+        for row, variant in enumerate(found.columns[part].variants):
+            for option, choice in variant.taken:
+                of_variant[row, option] = choice + 1
+        # an option of two parts is taken in both
+        np.maximum(choices, of_variant[rows], out=choices)
+    failed = whole.failed / found.samples
     columns = {
         "pull_peak_N": np.concatenate([np.zeros(0), *swept.pull]),
-        "price": np.concatenate([np.zeros(0), *(leaves.price for leaves in swept.leaves)]) / THOUSAND,
-        "hours": np.concatenate([np.zeros(0), *(leaves.hours for leaves in swept.leaves)]) / THOUSAND,
+        "price": whole.price / THOUSAND,
+        "hours": whole.hours / THOUSAND,
         "slip_margin_hot": found.grip[clutches],
         "slips": found.slips[clutches] / found.samples,
         "does_not_release": failed[:, 0],
         "touches": failed[:, 1],
     }
     reasons = [reason for batch in swept.reason for reason in batch]
-    return Table(choices, columns, reasons), taken
+    return Table(choices, columns, reasons)
 
 
-def _front(table: Table, taken: Sequence[tuple[tuple[int, int], ...]]) -> list[int]:
-    """Rows of the best, in the stated order."""
+def _front(table: Table) -> list[int]:
+    """Rows of the best, in the catalogue's order: an option taken comes before it is not, its values in theirs.
+
+    The reason of all others that were fine is put down.
+    """
     fine = np.flatnonzero([not reason for reason in table.reason])
-    names = ("pull_peak_N", "price", "hours", "slip_margin_hot")
-    points = np.stack([table.columns[name][fine] for name in names], axis=1) * (1.0, 1.0, 1.0, -1.0)
-    kept = best(points)
-    order = sorted(
-        np.flatnonzero(kept).tolist(),
-        key=lambda place: (*points[place].tolist(), len(taken[int(fine[place])]), tuple(-table.choices[fine[place]])),
-    )
-    return fine[order].tolist()
+    kept = fine[best(np.stack([sign * table.columns[name][fine] for name, sign in OBJECTIVES], axis=1))].tolist()
+    for row in set(fine.tolist()) - set(kept):
+        table.reason[row] = BEATEN
+    choices = np.where(table.choices == 0, np.iinfo(np.int32).max, table.choices)
+    return sorted(kept, key=lambda row: tuple(choices[row]))
 
 
-def _setup(found: Components, table: Table, row: int, taken: tuple[tuple[int, int], ...]) -> Setup:
+def stated_order(setup: Setup) -> tuple[float, ...]:
+    """Lightest first; of equal pull the cheaper, then the quicker, then the better grip, then the fewer steps."""
+    return (setup.pull_peak_N, setup.price, setup.hours, -setup.slip_margin_hot, len(setup.steps))
+
+
+def _setup(menu: Menu, table: Table, row: int) -> Setup:
+    taken = menu.ordered([(place, choice - 1) for place, choice in enumerate(table.choices[row].tolist()) if choice])
     column = {name: float(values[row]) for name, values in table.columns.items()}
-    steps = found.menu.steps(taken)
-    options = [found.menu.options[option] for option, _ in sorted(taken)]
+    options = [menu.options[option] for option, _ in taken]
     return Setup(
         options=tuple(option.name for option in options),
-        steps=steps,
+        steps=tuple(map(menu.step, taken)),
         pull_peak_N=column["pull_peak_N"],
         price=column["price"],
         hours=column["hours"],

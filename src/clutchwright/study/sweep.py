@@ -17,12 +17,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 import numpy as np
 
-from clutchwright.assess.checks import Stroke, checks_at
+from clutchwright.assess.checks import Stroke, checks_at, run_checks
 from clutchwright.bike import Bike
 from clutchwright.chain import at_lift, respond
 from clutchwright.changes.limits import require_within_limits
@@ -33,7 +33,7 @@ from clutchwright.physics import PULL
 from clutchwright.quantity import Array
 from clutchwright.study.components import Components, arm_columns, bound_columns, levers_of
 from clutchwright.study.kernel import Counts, Levers, Lines, Places, Task, judge
-from clutchwright.study.variants import PARTS, Case, unaided
+from clutchwright.study.variants import Case, unaided
 
 # Measured: setups worked out at a time by the chain; with more the arrays leave the cache.
 BATCH = 256
@@ -98,7 +98,18 @@ class Leaves:
 
     def take(self, which: Any) -> Leaves:
         """Some of them."""
-        return Leaves(*(getattr(self, name)[which] for name in self.__slots__))
+        return Leaves(*(array[which] for array in self.arrays))
+
+    @property
+    def arrays(self) -> tuple[Any, ...]:
+        """All arrays, in the order of the fields."""
+        return tuple(getattr(self, each.name) for each in fields(self))
+
+    @staticmethod
+    def none() -> Leaves:
+        """No setups at all."""
+        places = np.zeros(0, dtype=np.intp)
+        return Leaves(places, places, places, places, places, np.zeros(0), np.zeros((0, 2), dtype=np.int32))
 
     def __len__(self) -> int:
         return len(self.bound)
@@ -152,15 +163,10 @@ class Sweep:
             sums = [np.unique(np.add.outer(s, v)) for s, v in zip(sums, (column.price, column.hours), strict=True)]
         self.ceilings = Ceilings(*sums)
         self.result = Found()
-        today = found.columns["clutch"].variants[0].nominal
-        self.failing = {check.key for check in self._checks(today, respond(today)) if check.state == "failed"}
+        self.failing = failing(found.columns["clutch"].variants[0].nominal)
         release = found.samples if whole else allowed["does_not_release"]
         self.levers = [levers_of(found, self._reachable(case), release) for case in found.cases]
         self.leaves = FIRST
-
-    @staticmethod
-    def _checks(bike: Bike, response: Any) -> Any:
-        return checks_at(bike, Stroke(float(response.lift[..., -1]), float(response.full_angle[..., 0])))
 
     def _reachable(self, case: Case) -> list[int]:
         """Levers of a case that the hand reaches at rest; all of them without a hand."""
@@ -232,7 +238,7 @@ class Sweep:
         return np.stack([column.price[places], column.hours[places]], axis=1)
 
     def _count(self, *, beaten: int = 0, stuck: int = 0, touching: int = 0) -> None:
-        self.result.counts += Counter({BEATEN: beaten, STUCK: stuck, TOUCHING: touching})
+        self.result.counts.update({BEATEN: beaten, STUCK: stuck, TOUCHING: touching})
 
     @property
     def _limits(self) -> tuple[int, int]:
@@ -268,7 +274,8 @@ class Sweep:
             price, hours = leaves.price[place], leaves.hours[place]
             if pull[place] <= self.ceilings.at(price, hours):
                 bike = self.bike(clutch, leaves.arm[place], leaves.line[place], leaves.lever[place])
-                reasons[place] = self._objection(bike, Stroke(lift[place], angle[place]))
+                stroke = Stroke(lift[place], angle[place])
+                reasons[place] = objection(bike, stroke, already=self.failing, hand=self.hand)
                 if not reasons[place]:
                     self.ceilings.lower(price, hours, pull[place])
         self.result.counts.update(reason or FINE for reason in reasons)
@@ -300,27 +307,43 @@ class Sweep:
             found[:, same] = np.max(response.pull, axis=-1), response.lift[..., -1], response.full_angle[..., 0]
         return found[0], found[1], found[2]
 
-    def _objection(self, bike: Bike, stroke: Stroke) -> str:
-        """What speaks against a nominal bike; nothing where it is fine."""
-        if bike.arm.assist is not None:
-            try:
-                require_within_limits(unaided(bike), bike)
-            except Refusal as refusal:
-                return f"{REFUSED}: {refusal}"
-        failing = [check for check in checks_at(bike, stroke) if check.state == "failed"]
-        new = next((check.key for check in failing if check.key not in self.failing), None)
-        if new is not None:
-            return f"fails the check {new}"
-        if self.hand is not None:
-            lever = bike.lever
-            released = at_lift(bike, bike.pack.release_lift(bike.engaged_clamp), PULL)
-            span = lever.rest_span - released.travel
-            if not reach(self.hand, rest_span=lever.rest_span, release_span=span, bare_stop=lever.stop_span).releases:
-                return UNREACHED
-        return ""
+
+def failing(bike: Bike) -> set[str]:
+    """Keys of the checks that a nominal bike fails."""
+    return {check.key for check in run_checks(bike, respond(bike)) if check.state == "failed"}
 
 
-def parts_of(found: Components, clutch: int, leaves: Leaves) -> Iterator[dict[str, int]]:
-    """Places of the variants of each setup, by part."""
-    for arm, line, lever in zip(leaves.arm, leaves.line, leaves.lever, strict=True):
-        yield dict(zip(PARTS, (int(lever), int(line), int(arm), clutch), strict=True))
+def objection(bike: Bike, stroke: Stroke, *, already: set[str], hand: Hand | None) -> str:
+    """What speaks against a nominal bike.
+
+    Parameters
+    ----------
+    bike : Bike
+        The changed bike; limits that concern one part alone are taken as kept.
+    stroke : Stroke
+        The end of its stroke.
+    already : set of str
+        Checks that fail today.
+    hand : Hand | None
+        Whose reach counts; None for nobody's.
+
+    Returns
+    -------
+    str
+        The first reason; empty where it is fine.
+    """
+    if bike.arm.assist is not None:
+        try:
+            require_within_limits(unaided(bike), bike)
+        except Refusal as refusal:
+            return f"{REFUSED}: {refusal}"
+    for check in checks_at(bike, stroke):
+        if check.state == "failed" and check.key not in already:
+            return f"fails the check {check.key}"
+    if hand is not None:
+        released = at_lift(bike, bike.pack.release_lift(bike.engaged_clamp), PULL)
+        rest = bike.lever.rest_span
+        reached = reach(hand, rest_span=rest, release_span=rest - released.travel, bare_stop=bike.lever.stop_span)
+        if not reached.reaches or not reached.releases:
+            return UNREACHED
+    return ""

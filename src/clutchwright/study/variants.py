@@ -186,9 +186,9 @@ class Menu:
         option, choice = taken
         return self.options[option].choices[choice]
 
-    def steps(self, taken: Sequence[tuple[int, int]]) -> tuple[Step, ...]:
-        """The steps of all options taken, in the order in which they are made; options of two parts may stand twice."""
-        return tuple(self.step(each) for each in sorted(set(taken), key=lambda each: self.order.index(each[0])))
+    def ordered(self, taken: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+        """Options taken in the order in which they are made."""
+        return sorted(taken, key=lambda each: self.order.index(each[0]))
 
     def cost(self, part: str, taken: Taken) -> tuple[int, int]:
         """Price and hours, in thousandths; an option of two parts counts with the first."""

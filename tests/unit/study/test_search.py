@@ -1,28 +1,57 @@
+from dataclasses import replace
+
+import numba
 import numpy as np
 import pytest
 
+from clutchwright.bikefile import assemble
+from clutchwright.changes import Step
+from clutchwright.errors import InputError
+from clutchwright.hand.fingers import FINGERS
+from clutchwright.hand.hand import Hand
+from clutchwright.quantity import Quantity
+from clutchwright.study import kernel
+from clutchwright.study.catalogue import Catalogue, Option
 from clutchwright.study.search import Limits, search
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import DEMOS, read_demo
 from tests.unit.study.every_setup import best_of, every_fine, random_bike, random_catalogue
 
 SAMPLES = 64
+LIMITS = Limits(slips=0.05, does_not_release=0.05, touches=0.05)
 
 
 def written(steps):
     return " ".join(map(str, steps))
 
 
+def drawn(bike, seed=1, size=SAMPLES):
+    return Sample(seed, size, random_values(bike.quantities, size, np.random.default_rng(seed)))
+
+
+def weak_engine():
+    bike = read_demo()
+    return replace(bike, quantities={**bike.quantities, "drive.engine_torque_Nm": Quantity(22.0, 1.0)})
+
+
+def hand(reach):
+    return Hand(400.0, 0.05, 8.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, reach, 0.02, FINGERS)
+
+
+def option(name, kind, price=0.0, hours=0.1, **values):
+    return Option(name, (Step(kind, values),), price, hours, True)
+
+
 @pytest.mark.parametrize("seed", range(60))
-def test_the_best_are_those_of_brute_force(seed):
+def test_the_best_are_those_of_brute_force(seed, monkeypatch):
     rng = np.random.default_rng(seed)
     bike = random_bike(read_demo(DEMOS[seed % len(DEMOS)]), rng)
     catalogue = random_catalogue(bike, rng)
     sample = Sample(seed, SAMPLES, random_values(bike.quantities, SAMPLES, rng))
-    limits = Limits(slips=0.05, does_not_release=0.05, touches=0.05)
-    expected = {written(setup.steps): setup for setup in best_of(every_fine(bike, catalogue, sample, limits))}
-    for every in (100_000, 0):
-        found = search(bike, catalogue, sample=sample, limits=limits, every=every)
+    expected = {written(setup.steps): setup for setup in best_of(every_fine(bike, catalogue, sample, LIMITS))}
+    for every, small in ((100_000, kernel.SMALL), (0, kernel.SMALL), (0, 0)):
+        monkeypatch.setattr(kernel, "SMALL", small)
+        found = search(bike, catalogue, sample=sample, limits=LIMITS, every=every)
         assert {written(setup.steps) for setup in found.front} == expected.keys()
         assert sum(found.counts.values()) == catalogue.combinations
         for setup in found.front:
@@ -30,3 +59,97 @@ def test_the_best_are_those_of_brute_force(seed):
             assert (setup.price, setup.hours) == (price, hours)
             assert (setup.pull_peak_N, setup.slip_margin_hot) == pytest.approx((pull, -grip), rel=1e-9)
             assert setup.probability == expected[written(setup.steps)].probability
+
+
+def test_any_number_of_cores_gives_the_same(monkeypatch):
+    monkeypatch.setattr(kernel, "SMALL", 0)
+    rng = np.random.default_rng(5)
+    bike = random_bike(read_demo(), rng)
+    catalogue = random_catalogue(bike, rng, most=3000)
+    found = []
+    for cores in (1, numba.config.NUMBA_NUM_THREADS):
+        numba.set_num_threads(cores)
+        found.append(search(bike, catalogue, sample=drawn(bike), limits=LIMITS, every=0))
+    one, many = (replace(result, table=None) for result in found)
+    assert one == many
+    assert len(one.front) > 5
+
+
+def test_equal_setups_stand_together_in_the_stated_order():
+    """Two ways to turn the lever and none change no pull; the cheaper wins, equal ones follow the catalogue."""
+    bike = weak_engine()
+    options = (
+        option("free", "free-play", price=0.0, hours=0.0, free_play_mm=2.0),
+        option("same", "free-play", price=0.0, hours=0.0, free_play_mm=2.0),
+        option("dear", "free-play", price=1.0, hours=0.0, free_play_mm=2.0),
+    )
+    options = tuple(replace(each, excludes=tuple({"free", "same", "dear"} - {each.name})) for each in options)
+    found = search(bike, Catalogue("ties", options), sample=drawn(bike), limits=Limits(1.0, 1.0, 1.0))
+    # less free play pulls the arm further, so that today's bike is lighter at its stop
+    assert [setup.options for setup in found.front] == [()]
+    perch = tuple(replace(each, choices=(Step("perch-shift", {"shift_mm": 10.0}),)) for each in options)
+    found = search(bike, Catalogue("ties", perch), sample=drawn(bike), limits=Limits(1.0, 1.0, 1.0))
+    assert [setup.options for setup in found.front] == [("free",), ("same",)]
+
+
+def test_a_hand_leaves_out_what_it_does_not_reach():
+    bike = weak_engine()
+    catalogue = Catalogue("reach", (option("screw", "reach-screw", rest_span_mm=74.0),))
+    limits = Limits(1.0, 1.0, 1.0)
+    long, middle, short = (
+        search(bike, catalogue, sample=drawn(bike), limits=limits, hand=hand(reach)) for reach in (0.079, 0.075, 0.07)
+    )
+    assert {setup.options for setup in long.front} >= {("screw",)}
+    assert [setup.options for setup in middle.front] == [("screw",)]
+    assert middle.counts["out of reach"] == 1
+    assert short.front == ()
+    assert short.counts["out of reach"] == sum(short.counts.values()) == 2
+
+
+def test_what_is_refused_is_told_with_its_reason():
+    bike = weak_engine()
+    catalogue = Catalogue("springs", (option("half", "springs-fewer", left_out=(1, 3, 5)), option("oil", "lever-turn")))
+    found = search(bike, catalogue, sample=drawn(bike), limits=Limits(1.0, 1.0, 1.0))
+    assert found.counts["refused"] == 2
+    assert [written(each.steps) for each in found.refused] == ["springs-fewer:left_out=1+3+5"]
+    assert "3 of 6 springs would be left" in found.refused[0].reason
+
+
+def test_the_table_holds_every_setup_with_its_reason():
+    bike = weak_engine()
+    rng = np.random.default_rng(2)
+    catalogue = random_catalogue(bike, rng)
+    found = search(bike, catalogue, sample=drawn(bike), limits=LIMITS)
+    gone = found.counts.get("excluded", 0) + found.counts.get("refused", 0)
+    lost = sum(reason.startswith("refused") for reason in found.table.reason)
+    assert len(found.table.reason) == catalogue.combinations - gone
+    assert lost == sum(count for reason, count in found.counts.items() if reason.startswith("refused:"))
+    assert found.table.reason.count("") == len(found.front)
+    lightest = found.table.columns["pull_peak_N"][[not reason for reason in found.table.reason]].min()
+    assert found.front[0].pull_peak_N == lightest
+
+
+def test_today_s_bike_is_a_setup_too():
+    bike = weak_engine()
+    found = search(bike, Catalogue("nothing", (option("turn", "lever-turn", price=5.0),)), sample=drawn(bike))
+    assert [setup.options for setup in found.front] == [()]
+    assert assemble(bike).lever.level_angle is not None
+
+
+@pytest.mark.parametrize("share", [-0.1, 1.1, float("nan")])
+def test_a_limit_is_a_share(share):
+    with pytest.raises(InputError, match=r"limit touches = .*: give a share from 0 to 1"):
+        Limits(touches=share)
+
+
+def test_too_many_variants_of_one_part_are_told():
+    bike = weak_engine()
+    steps = tuple(Step("cable-radius", {"radius_mm": 20.0 + 0.01 * place}) for place in range(150))
+    options = tuple(Option(f"lever {number}", steps, 0.0, 0.1, True) for number in range(2))
+    with pytest.raises(InputError, match=r"lever has 22801 variants .at most 20000.; give fewer values to: lever 0"):
+        search(bike, Catalogue("levers", options), sample=drawn(bike))
+
+
+def test_an_empty_sample_is_told():
+    with pytest.raises(InputError, match="at least 1 possible bike"):
+        search(weak_engine(), Catalogue("", ()), sample=Sample(1, 0, {}))
