@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from rich.console import Console
 
+from clutchwright.changes import Step
 from clutchwright.picture.front import front_picture, stairs
 from clutchwright.picture.look import NARROW, WIDE, render
 from clutchwright.report.sheet import print_sheet, sheet_page
@@ -76,6 +77,13 @@ def test_the_sheet_names_the_choice_and_what_fell():
 def test_options_that_come_in_one_value_go_without_it():
     text = text_of(study_sheet(search_result(), 0))
     assert "Softer springs. Parts: oil, springs, gasket. Not all of it can be undone." in text
+
+
+def test_a_value_off_the_grid_is_shown_at_four_digits():
+    arm = replace(FRONT[1], steps=(FRONT[1].steps[0], Step("arm-length", {"length_mm": 35.123456789})))
+    sheet = study_sheet(search_result((arm,)), 0)
+    assert "Longer arm (length_mm=35.12)" in text_of(sheet)
+    assert study_to_json(search_result((arm,)), 0)["front"][0]["steps"][1] == "arm-length:length_mm=35.123456789"
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from clutchwright import __version__
+from clutchwright.changes import Step, Value
 from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.picture.distribution import distribution
 from clutchwright.picture.front import front_picture, stairs
@@ -111,9 +112,14 @@ def _what(result: SearchResult, setup: Setup) -> str:
     choices = {option.name: len(option.choices) for option in result.options}
     named = []
     for name, step in zip(setup.options, setup.steps, strict=True):
-        values = str(step).partition(":")[2]
+        values = str(Step(step.kind, {key: _short(value) for key, value in step.parameters.items()})).partition(":")[2]
         named.append(f"{name} ({values})" if choices[name] > 1 and values else name)
     return "; ".join(named) or "nothing changed"
+
+
+def _short(value: Value) -> Value:
+    """A value at four digits, as a range may give it many."""
+    return value if isinstance(value, tuple) else float(f"{value:.4g}")
 
 
 def _newton(pull: float) -> str:
