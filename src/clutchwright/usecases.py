@@ -25,6 +25,7 @@ from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
 from clutchwright.study.lever_position import LeverPosition, find_position
 from clutchwright.study.patterns import SpringPattern, spring_patterns
 from clutchwright.study.plan import Plan, make_plan
+from clutchwright.study.refine import refine
 from clutchwright.study.search import Limits, SearchResult, search
 from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
@@ -249,7 +250,10 @@ def study_bike(
     sample = draw_bikes(bike, max(samples, 1), seed)
     if sample is None:
         raise InputError("--samples", samples, "the search needs at least 1 possible bike")
-    result = search(bike, options, sample=sample, limits=limits, hand=None if hand is None else _nominal(hand, bike))
+    reach = None if hand is None else _nominal(hand, bike)
+    result = search(bike, options, sample=sample, limits=limits, hand=reach)
+    if any(option.free is not None for option in options.options):
+        result = refine(bike, result, sample=sample, hand=reach)
     chosen = choose(result.front, target_N)
     closer = None
     if closely and chosen is not None:
