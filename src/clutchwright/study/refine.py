@@ -10,6 +10,7 @@ that a bounded method for smooth problems can follow it.
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 
@@ -101,7 +102,7 @@ class _Refining:
         """The steps with other values."""
         steps = list(self.setup.steps)
         for share, (place, key, low, high) in zip(shares.tolist(), self.free, strict=True):
-            value = min(max(low + share * (high - low), low), high)
+            value = min(max(float(f"{low + share * (high - low):.12g}"), low), high)
             steps[place] = Step(steps[place].kind, {**steps[place].parameters, key: value})
         return tuple(steps)
 
@@ -156,16 +157,15 @@ class _Refining:
         )
 
     def _rounded(self, shares: Array) -> Array:
-        """Values with no more digits than a thousandth of their range has, back towards the grid."""
-        found = shares.copy()
-        for number, (_, _, low, high) in enumerate(self.free):
+        """The lightest fine values near by with no more digits than a thousandth of their range has."""
+        near = []
+        for share, (_, _, low, high) in zip(shares.tolist(), self.free, strict=True):
             digit = 10.0 ** np.floor(np.log10(1e-3 * (high - low)))
-            value, start = (low + (high - low) * each[number] for each in (shares, self.start))
-            towards = np.floor if value > start else np.ceil
-            found[number] = (float(f"{towards(value / digit) * digit:.12g}") - low) / (high - low)
-        nearer = np.abs(found - self.start) <= np.abs(shares - self.start)
-        found = np.where(nearer, found, self.start)
-        return found if self.fine(found) else shares
+            steps = (low + share * (high - low)) / digit
+            values = (float(f"{step * digit:.12g}") for step in (np.floor(steps), np.ceil(steps)))
+            near.append([(min(max(value, low), high) - low) / (high - low) for value in values])
+        fine = [found for found in map(np.array, product(*near)) if self.fine(found)]
+        return min(fine, key=self.pull, default=shares)
 
     def _lightest(self) -> Array:
         """Values of least pull that hold the limits, but for the method's own tolerance."""
