@@ -16,7 +16,8 @@ from clutchwright.errors import Refusal
 from clutchwright.physics.clearance import Clearance
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.components import bound_columns, components, levers_of, margins
-from clutchwright.study.kernel import Lines, Task, judge_plainly
+from clutchwright.study.kernel import judge_plainly
+from clutchwright.study.task import Lines, Task
 from clutchwright.study.variants import PARTS, Menu, make
 from clutchwright.usecases import DEMOS, read_demo
 from tests.strategies import LAW, between, bikes

@@ -10,8 +10,8 @@ from rich.console import Console
 from clutchwright.changes import find
 from clutchwright.hand.day import MEDICAL_CAUTION
 from clutchwright.numbers import decimal_text, with_unit
-from clutchwright.report.answer import shown
 from clutchwright.report.data import to_json
+from clutchwright.report.figures import shown
 from clutchwright.report.hand import hours_text, riding_text
 from clutchwright.report.terminal import STYLES, Terminal
 from clutchwright.report.words import printable, share

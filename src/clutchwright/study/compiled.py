@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numba import njit, prange
 
-from clutchwright.study.kernel import LATE, ROUNDING, Judged, Task
+from clutchwright.study.task import LATE, ROUNDING, Judged, Task
 
 # Possible bikes looked at before the next glance at how many have failed. Measured: shorter blocks cost more than they
 # save, longer ones go on with setups that have failed already.

@@ -16,8 +16,8 @@ from clutchwright.chain import shaft_moment
 from clutchwright.physics import PULL
 from clutchwright.physics.arm import Arm
 from clutchwright.quantity import Array, Number
-from clutchwright.study.kernel import LATE, Levers, Places
 from clutchwright.study.stacking import Stack
+from clutchwright.study.task import LATE, Levers, Places
 from clutchwright.study.variants import PARTS, Case, Menu, Taken, Variant
 
 ANGLES = 96  # of the arm, for the bound of the peak pull

@@ -14,95 +14,12 @@ stays (a cam), so between two positions of the lever it is never below the lesse
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
-from numpy.typing import NDArray
 
 from clutchwright.quantity import Array
+from clutchwright.study.task import LATE, ROUNDING, Judged, Levers, Task
 
-Places = NDArray[np.intp]
-Counts = NDArray[np.int32]
-
-# The peak is looked for at some 200 positions of the stroke, so that a pull between two of them may pass it by a
-# little; own judgement: a smooth curve of so many points by far less than this.
-ROUNDING = 1e-3
-LATE = 0.9  # share of the lever's draw from which ``light_late`` counts
 SMALL = 50_000_000  # setups times possible bikes for which plain numpy takes less time than loading the compiled loop
-
-
-class Lines(NamedTuple):
-    """Lines: cable drawn at the lever per movement at the arm [-] and stretch per pull [m/N], shape (lines, samples).
-
-    ``drawn`` [m] and ``tension`` [N] at the lever are of the nominal bike, shape (arms x lines, angles), both for
-    arm angles that rise; infinite and 0 where the arm cannot turn so far.
-    """
-
-    ratio: Array
-    give: Array
-    drawn: Array
-    tension: Array
-
-
-class Levers(NamedTuple):
-    """Levers, by rising ``reach``.
-
-    ``draw`` [m]: cable drawn beyond the free play, shape (all levers, samples); ``row``: where in it each lever stands.
-    ``reach`` [m]: the same of the nominal bike. ``light`` and ``light_late`` [-]: least finger force per tension all
-    along the stroke, and from ``LATE`` of the draw on. ``kind``: which column of the ceilings counts.
-
-    ``one`` [m] and ``widest`` [-] tell most setups that do not release at a glance: the draw of one of the levers in
-    the first few possible bikes, and the greatest share of it that each lever draws in any of them. A lever with a
-    share of w fails where more possible bikes than may fail need more than w times that draw.
-    """
-
-    draw: Array
-    row: Places
-    reach: Array
-    light: Array
-    light_late: Array
-    kind: Places
-    one: Array
-    widest: Array
-
-
-class Task(NamedTuple):
-    """Setups of one clutch to be judged: each arm with each line and each lever.
-
-    ``move`` [m] and ``pull`` [N]: cable moved and pull at the arm, shape (arms, 1 or 2, samples), where the clutch is
-    released, and where parts touch if that was measured. ``ceiling`` [N]: pull above which a setup is not wanted, shape
-    (arms x lines, kinds). ``release`` and ``touch``: possible bikes that may fail to release, and that may touch.
-    """
-
-    move: Array
-    pull: Array
-    lines: Lines
-    levers: Levers
-    ceiling: Array
-    release: int
-    touch: int
-
-    @property
-    def size(self) -> int:
-        """Setups times possible bikes."""
-        return len(self.lines.drawn) * len(self.levers.row) * self.levers.draw.shape[1]
-
-
-class Judged(NamedTuple):
-    """Setups that are wanted and in which no more possible bikes fail than may, an entry of each array for each.
-
-    ``pair`` (arm x line) and ``lever`` say which; ``bound`` [N] is a lower bound of the peak pull; ``failed``, shape
-    (setups, 2): possible bikes that do not release, and that touch. The others are counted: ``beaten`` by the ceiling,
-    ``stuck`` for not releasing, ``touching``.
-    """
-
-    pair: Places
-    lever: Places
-    bound: Array
-    failed: Counts
-    beaten: int
-    stuck: int
-    touching: int
 
 
 def judge(task: Task) -> Judged:

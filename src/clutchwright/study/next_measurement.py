@@ -19,11 +19,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from clutchwright.bikefile import MeasuredBike
+from clutchwright.bikefile.measured import lot
 from clutchwright.bikefile.measuring import MEASURING, Measuring
 from clutchwright.bikefile.schema import find_key
 from clutchwright.changes import Step
 from clutchwright.study.outcomes import outcomes
-from clutchwright.study.tolerance import combined, first_order, lot, one_at_a_time, uncertain
+from clutchwright.study.tolerance import combined, first_order, one_at_a_time, uncertain
 from clutchwright.tomlfile.keys import Key
 
 # Shrinks of doubt are counted in steps of this size: less is nothing, and equal counts tie.

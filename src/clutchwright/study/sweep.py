@@ -32,7 +32,8 @@ from clutchwright.hand.hand import Hand
 from clutchwright.physics import PULL
 from clutchwright.quantity import Array
 from clutchwright.study.components import Components, arm_columns, bound_columns, levers_of
-from clutchwright.study.kernel import Counts, Levers, Lines, Places, Task, judge
+from clutchwright.study.kernel import judge
+from clutchwright.study.task import Counts, Levers, Lines, Places, Task
 from clutchwright.study.variants import Case, unaided
 
 # Measured: setups worked out at a time by the chain; with more the arrays leave the cache.

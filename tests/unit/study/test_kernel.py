@@ -3,7 +3,8 @@ import pytest
 
 from clutchwright.study import compiled, kernel
 from clutchwright.study.components import _glance
-from clutchwright.study.kernel import Levers, Lines, Task, judge_plainly
+from clutchwright.study.kernel import judge_plainly
+from clutchwright.study.task import Levers, Lines, Task
 
 
 def random_task(seed, *, arms=3, lines=2, levers=40, samples=700, both=True, release=30, touch=30):
