@@ -139,10 +139,12 @@ class Bench:
 
     def _predict(self, scores: Array, shift: Array | float) -> Array:
         common = scores[:, len(self.names) :]
-        zeros, gains = (self._common(common, gain=gain, places=True) for gain in (False, True))
-        places = (np.array([reading.at for reading in self.readings]) + shift - zeros) / (1.0 + gains)
-        farthest = max((reading.at for reading in self.readings if reading.position == "travel"), default=0.0)
+        at = np.array([reading.at for reading in self.readings]) + shift
+        travels = [place for place, reading in enumerate(self.readings) if reading.position == "travel"]
+        farthest = float(np.max(at[travels], initial=0.0))
         now = situation(self.measured, self.values_of(scores), self.steps, farthest)
+        zeros, gains = (self._common(common, gain=gain, places=True) for gain in (False, True))
+        places = (at - zeros) / (1.0 + gains)
         found = np.empty((len(scores), len(self.readings)))
         for (name, position, spring), columns in self._groups.items():
             found[:, columns] = predicted(now, name, position, places[:, columns], spring)

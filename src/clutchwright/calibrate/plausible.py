@@ -11,7 +11,7 @@ import numpy as np
 from clutchwright.calibrate.bench import Bench
 from clutchwright.errors import InputError
 from clutchwright.quantity import Array, si_factor
-from clutchwright.readings import Readings
+from clutchwright.readings import PAIRS, Readings
 from clutchwright.readings.kinds import shown_ending, shown_unit
 
 if TYPE_CHECKING:
@@ -31,8 +31,11 @@ _OTHER_UNITS: Mapping[str, tuple[tuple[float, str], ...]] = {
 }
 # How far off a column must be before another unit is thought of, and how near it must then come [ln of the factor].
 _FAR, _NEAR = math.log(1.7), math.log(1.25)
-# Beyond this many standard uncertainties a value does not belong to this bike, or an instrument has lost its zero.
-_BEYOND = 5.0
+# Centimetres and inches in a column of places in millimetres.
+_OTHER_PLACES = ((10.0, "centimetres"), (25.4, "inches"))
+# Beyond this many standard uncertainties a column may hold another unit; a force at rest shows a lost zero; and a value
+# does not belong to this bike, or all readings together show a lost zero.
+_UNLIKE, _AT_REST, _BEYOND = 3.0, 4.0, 5.0
 # Squared misfit per degree of freedom, and share of mistakes, beyond which the readings are of another bike.
 _WORST_MISFIT, _MOST_MISTAKES = 16.0, 0.4
 
@@ -55,12 +58,11 @@ def check_before(about: Bench, files: Sequence[Readings]) -> None:
     _check_once(about, files)
     _check_stroke(about, files)
     _check_units(about, files)
-    slopes = about.slopes(np.zeros(about.size))[:, : len(about.names)]
-    for number, slope in enumerate(slopes):
-        if not np.any(np.abs(slope) > 0.0):
-            reading = about.readings[number]
-            allowed = "depends on nothing that the bike file holds for uncertain; give that an uncertainty, or leave it"
-            raise InputError(reading.name, None, f"{allowed} out", _place(files, number))
+    _check_rest(about, files)
+    for number, reading in enumerate(about.readings):
+        if reading.name in about.measured.quantities and about.measured.quantities[reading.name].u == 0.0:
+            allowed = "stands in the bike file as exact (u = 0), so no reading can change it; give it a u there"
+            raise InputError(reading.name, None, allowed, _place(files, number))
 
 
 def _place(files: Sequence[Readings], number: int) -> str:
@@ -99,24 +101,67 @@ def _check_stroke(about: Bench, files: Sequence[Readings]) -> None:
 
 
 def _check_units(about: Bench, files: Sequence[Readings]) -> None:
-    """Refuse a column that is off by the factor of another unit."""
+    """Refuse a column that is off by the factor of another unit, or whose places are."""
     start = np.zeros(about.size)
     predicted, slopes = about.predict(start[np.newaxis])[0], about.slopes(start)
     for rows in _columns(about):
-        sum_read, sum_predicted = np.sum(about.values[rows]), np.sum(predicted[rows])
-        reading = about.readings[rows[0]]
+        reading, sum_read, sum_predicted = about.readings[rows[0]], np.sum(about.values[rows]), np.sum(predicted[rows])
         if reading.dimension not in _OTHER_UNITS or not (sum_read > 0.0 and sum_predicted > 0.0):
             continue
         off = math.log(sum_predicted / sum_read)
         doubt = float(np.linalg.norm(np.sum(slopes[rows], axis=0)) / sum_predicted)
-        if abs(off) <= max(_FAR, _BEYOND * doubt):
+        if abs(off) <= max(_FAR, _UNLIKE * doubt):
             continue
         factor, advice = min(_OTHER_UNITS[reading.dimension], key=lambda other: abs(math.log(other[0]) - off))
-        if abs(math.log(factor) - off) < max(_NEAR, 2.0 * doubt):
+        if abs(math.log(factor) - off) < max(_NEAR, doubt):
             read, expected = (float(np.mean(each[rows])) for each in (about.values, predicted))
             shown = f"{reading.shown(read):.3g} against {reading.shown(expected):.3g} {shown_unit(reading.dimension)}"
             allowed = f"reads {shown} on the mean, as if it held {advice}"
             raise InputError(reading.name, None, allowed, _place(files, rows[0]))
+        _check_places(about, rows, _place(files, rows[0]))
+
+
+def _check_places(about: Bench, rows: list[int], where: str) -> None:
+    """Refuse travels that fit what was read there only once they are taken for another unit."""
+    places = np.array([reading.at for reading in about.readings])
+    position = about.readings[rows[0]].position
+    if position != "travel":
+        return
+    for factor, unit in _OTHER_PLACES:
+        elsewhere = about.predict(np.zeros((1, about.size)), shift=places * (factor - 1.0))[0]
+        if abs(math.log(np.sum(elsewhere[rows]) / np.sum(about.values[rows]))) < _NEAR:
+            allowed = f"what was read there fits {unit}, not millimetres; convert them"
+            raise InputError(position, None, allowed, where)
+
+
+def _check_rest(about: Bench, files: Sequence[Readings]) -> None:
+    """Refuse returns read within the free play, where nothing pulls, however dirty the cable, that show a force."""
+    free = about.measured.quantities["lever.free_play_mm"]
+    sure = (free.value - 2.0 * free.u) * 1e-3
+    resting: dict[str, list[int]] = {}
+    for number, reading in enumerate(about.readings):
+        lets_out = reading.name in PAIRS.values() and reading.position == "travel"
+        if lets_out and reading.at + 2.0 * reading.at_u < sure:
+            resting.setdefault(reading.instrument.name, []).append(number)
+    start = np.zeros(about.size)
+    off, noise = about.values - about.predict(start[np.newaxis])[0], about.noise(start)
+    slopes = about.slopes(start)
+    for name, rows in resting.items():
+        zero = float(np.mean(off[rows]))
+        u = math.hypot(
+            float(np.linalg.norm(np.mean(slopes[rows], axis=0))), math.sqrt(np.mean(noise[rows] ** 2) / len(rows))
+        )
+        if abs(zero) > _AT_REST * u:
+            raise _lost_zero(name, "force", zero, _place(files, rows[0]))
+
+
+def _lost_zero(instrument: str, dimension: str, zero: float, where: str) -> InputError:
+    shown = f"{abs(zero) / si_factor(shown_ending(dimension)):.2g} {shown_unit(dimension)}"
+    allowed = (
+        f"its readings lie about {shown} too {'high' if zero > 0.0 else 'low'}, as if its zero had not been taken off; "
+        "see what it shows with nothing on it, and correct them"
+    )
+    return InputError(instrument, None, allowed, where)
 
 
 def _columns(about: Bench) -> Iterator[list[int]]:
@@ -169,12 +214,7 @@ def check_after(found: Fit, files: Sequence[Readings]) -> None:
         term = found.bench.terms[place]
         variance = found.covariance[len(found.bench.names) + place, len(found.bench.names) + place]
         off = found.mode[len(found.bench.names) + place] / (1.0 - variance) * term.u
-        shown = f"{abs(off) / si_factor(shown_ending(term.dimension)):.2g} {shown_unit(term.dimension)}"
-        allowed = (
-            f"all its readings lie about {shown} too {'high' if off > 0.0 else 'low'}, as if its zero had not been "
-            "taken off; see what it shows with nothing on it, and correct them"
-        )
-        raise InputError(term.instrument, None, allowed, source)
+        raise _lost_zero(term.instrument, term.dimension, off, source)
     count = len(found.bench.readings)
     mistakes = int(np.sum(found.mistake_chances > 0.5))
     if mistakes > _MOST_MISTAKES * count or found.misfit > _WORST_MISFIT:
