@@ -9,10 +9,12 @@ that a bounded method for smooth problems can follow it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import product
 
 import numpy as np
+from numpy.typing import NDArray
 
 from clutchwright.assess.checks import Stroke
 from clutchwright.assess.figures import worn_hot_margin
@@ -26,12 +28,15 @@ from clutchwright.quantity import Array
 from clutchwright.study.components import margins
 from clutchwright.study.front import best
 from clutchwright.study.search import OBJECTIVES, SearchResult, Setup, stated_order
+from clutchwright.study.stacking import rows
 from clutchwright.study.sweep import failing, objection
 from clutchwright.study.tolerance import Sample
 from clutchwright.study.variants import make
 
 SLOPE_STEP = 1e-4  # of a range, for slopes by differences
-HALVINGS = 30
+TOLERANCE = 1e-6  # of the pull
+HALVINGS = 10
+SPARE = 8  # possible bikes that are looked at, for each that may fail
 # Cable left to draw is a fraction of a metre, a slip margin about 1; the method wants numbers of one size.
 SCALES = {"slips": 1.0, "does_not_release": 1e3, "touches": 1e3}
 
@@ -92,7 +97,27 @@ class _Refining:
         self.bikes, self.setup, self.hand, self.already, self.size = bikes, setup, hand, already, size
         self.free = _free(setup, result)
         self.allowed = result.limits.allowed(size)
+        self._kept = self._deciding()
+        self.worst = rows(bikes[1], self._kept)
         self.start = np.array([(self._given(place, key) - low) / (high - low) for place, key, low, high in self.free])
+
+    def _deciding(self) -> NDArray[np.intp]:
+        """The possible bikes on which the limits hang, with some to spare; all of them are looked at in the end."""
+        left = margins(self._changed(self.bikes[1], self.setup.steps), self.size)
+        worst = [np.argpartition(left[name], count)[:count] for name, count in self._spare().items()]
+        return np.unique(np.concatenate([*worst, np.zeros(1, dtype=np.intp)]))
+
+    def _spare(self) -> dict[str, int]:
+        """How many possible bikes are looked at for each limit that can be broken."""
+        return {
+            name: min(SPARE * (may + 1), self.size - 1) for name, may in self.allowed.items() if may + 1 < self.size
+        }
+
+    @staticmethod
+    def _changed(bike: Bike, steps: Sequence[Step]) -> Bike:
+        for step in steps:
+            bike = make(bike, step)
+        return bike
 
     def _given(self, place: int, key: str) -> float:
         value = self.setup.steps[place].parameters[key]
@@ -106,66 +131,51 @@ class _Refining:
             steps[place] = Step(steps[place].kind, {**steps[place].parameters, key: value})
         return tuple(steps)
 
-    def bike(self, shares: Array, which: int) -> Bike:
-        """The nominal (0) or sampled (1) bike with other values."""
-        bike = self.bikes[which]
-        for step in self.steps(shares):
-            bike = make(bike, step)
-        return bike
-
     def pull(self, shares: Array) -> float:
         """Peak pull over that of the setup on the grid [-]."""
-        return float(np.max(respond(self.bike(shares, 0)).pull)) / self.setup.pull_peak_N
+        return float(np.max(respond(self._changed(self.bikes[0], self.steps(shares))).pull)) / self.setup.pull_peak_N
 
     def slack(self, shares: Array) -> Array:
-        """What is left before each limit, 0 or more where it holds."""
-        left = margins(self.bike(shares, 1), self.size)
+        """What is left before each limit, 0 or more where it holds, by the possible bikes that decide."""
+        steps = self.steps(shares)
+        left = margins(self._changed(self.worst, steps), len(self._kept))
         deciding = [
-            np.partition(left[name], self.allowed[name])[self.allowed[name]] * scale
-            for name, scale in SCALES.items()
-            if self.allowed[name] < self.size
+            np.partition(left[name], self.allowed[name])[self.allowed[name]] * SCALES[name] for name in self._spare()
         ]
-        grip = float(worn_hot_margin(self.bike(shares, 0))) - self.setup.slip_margin_hot
+        grip = float(worn_hot_margin(self._changed(self.bikes[0], steps))) - self.setup.slip_margin_hot
+        # a gap that never closes has no end of room, which the method could not take a difference of
         return np.minimum(np.array([*deciding, grip]), 1.0)
 
-    def fine(self, shares: Array) -> bool:
-        """Whether the setup may stand with these values."""
+    def tried(self, shares: Array) -> Setup | None:
+        """The setup with other values, by all possible bikes; None where something speaks against it."""
+        steps = self.steps(shares)
         try:
-            bike = apply(self.bikes[0], self.steps(shares))
+            bike = apply(self.bikes[0], steps)
         except Refusal:
-            return False
+            return None
+        left = margins(self._changed(self.bikes[1], steps), self.size)
+        failing = {name: int(np.count_nonzero(left[name] < 0.0)) for name in left}
+        grip = float(worn_hot_margin(bike))
+        # the same numbers may give the grip with another last digit
+        if any(failing[name] > may for name, may in self.allowed.items()) or grip < self.setup.slip_margin_hot - 1e-12:
+            return None
         response = respond(bike)
         stroke = Stroke(float(response.lift[-1]), float(response.full_angle[0]))
-        # the grip is worked out anew from the same numbers, so that it may differ by a rounding
-        return bool(np.all(self.slack(shares) >= -1e-12)) and not objection(
-            bike, stroke, already=self.already, hand=self.hand
+        if objection(bike, stroke, already=self.already, hand=self.hand):
+            return None
+        return replace(
+            self.setup,
+            steps=steps,
+            pull_peak_N=float(np.max(response.pull)),
+            slip_margin_hot=max(grip, self.setup.slip_margin_hot),
+            probability={name: count / self.size for name, count in failing.items()},
         )
 
     def solve(self) -> Setup:
         """The setup with the best values found; as it was where none are better."""
-        found = self._rounded(self._farthest(self._lightest()))
-        pull = self.pull(found)
-        if not pull < 1.0:
-            return self.setup
-        left = margins(self.bike(found, 1), self.size)
-        return replace(
-            self.setup,
-            steps=self.steps(found),
-            pull_peak_N=pull * self.setup.pull_peak_N,
-            slip_margin_hot=max(float(worn_hot_margin(self.bike(found, 0))), self.setup.slip_margin_hot),
-            probability={name: float(np.mean(left[name] < 0.0)) for name in SCALES},
-        )
-
-    def _rounded(self, shares: Array) -> Array:
-        """The lightest fine values near by with no more digits than a thousandth of their range has."""
-        near = []
-        for share, (_, _, low, high) in zip(shares.tolist(), self.free, strict=True):
-            digit = 10.0 ** np.floor(np.log10(1e-3 * (high - low)))
-            steps = (low + share * (high - low)) / digit
-            values = (float(f"{step * digit:.12g}") for step in (np.floor(steps), np.ceil(steps)))
-            near.append([(min(max(value, low), high) - low) / (high - low) for value in values])
-        fine = [found for found in map(np.array, product(*near)) if self.fine(found)]
-        return min(fine, key=self.pull, default=shares)
+        wanted = self._lightest()
+        found = self._rounded(wanted) or self._rounded(self._farthest(wanted))
+        return min([self.setup, *found], key=lambda setup: setup.pull_peak_N)
 
     def _lightest(self) -> Array:
         """Values of least pull that hold the limits, but for the method's own tolerance."""
@@ -177,21 +187,26 @@ class _Refining:
             method="SLSQP",
             bounds=[(0.0, 1.0)] * len(self.start),
             constraints={"type": "ineq", "fun": self.slack},
-            options={"eps": SLOPE_STEP, "ftol": 1e-7, "maxiter": 50},
+            options={"eps": SLOPE_STEP, "ftol": TOLERANCE, "maxiter": 50},
         )
         return np.clip(found.x, 0.0, 1.0)
 
+    def _rounded(self, shares: Array) -> list[Setup]:
+        """Setups with values near by that have no more digits than a thousandth of their range, as far as fine."""
+        near = []
+        for share, (_, _, low, high) in zip(shares.tolist(), self.free, strict=True):
+            digit = 10.0 ** np.floor(np.log10(1e-3 * (high - low)))
+            steps = (low + share * (high - low)) / digit
+            values = (float(f"{step * digit:.12g}") for step in (np.floor(steps), np.ceil(steps)))
+            near.append([(min(max(value, low), high) - low) / (high - low) for value in values])
+        setups = (self.tried(np.array(found)) for found in product(*near))
+        return [setup for setup in setups if setup is not None]
+
     def _farthest(self, wanted: Array) -> Array:
-        """The farthest point on the way from the grid to the wanted values that is fine, by halving."""
-        if self.fine(wanted):
-            return wanted
+        """About the farthest point on the way from the grid to the wanted values that is fine, by halving."""
         low, high = 0.0, 1.0
         for _ in range(HALVINGS):
             middle = 0.5 * (low + high)
-            if self.fine(self.start + middle * (wanted - self.start)):
-                low = middle
-            else:
-                high = middle
-            if high - low < 1e-6:
-                break
+            fine = self.tried(self.start + middle * (wanted - self.start)) is not None
+            low, high = (middle, high) if fine else (low, middle)
         return self.start + low * (wanted - self.start)

@@ -1,0 +1,371 @@
+"""Time the search: python benchmarks/bench_search.py [SHARE]. Exit status 1 when a goal is missed.
+
+SHARE of the full sizes, 1 unless given; the goals are for 1. Each time is the least of some repeats, after warming up.
+What is compared is timed in turn, so that other programs slow both. Every comparison first shows that the answers are
+equal. Without OpenTURNS or a C compiler its row says nan.
+"""
+
+import ctypes
+import resource
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import prod
+from pathlib import Path
+
+import numpy as np
+
+from clutchwright import usecases
+from clutchwright.bikefile import MeasuredBike, assemble
+from clutchwright.chain import shaft_moment
+from clutchwright.changes import Step, find
+from clutchwright.physics import PULL
+from clutchwright.quantity import Array, Quantity
+from clutchwright.study import kernel
+from clutchwright.study.catalogue import Catalogue, Option
+from clutchwright.study.components import _glance, arm_columns, column, release_angle
+from clutchwright.study.search import search
+from clutchwright.study.task import Levers, Lines, Task
+from clutchwright.study.tolerance import Sample, random_values
+
+SAMPLES = 4096
+REPEATS = 5
+
+# kind, parameter, values from, to, how many, price, hours, other parameters
+Line = tuple[str, str, float, float, int, float, float, dict[str, float]]
+WIDE: tuple[Line, ...] = (
+    ("perch-shift", "shift_mm", 5, 40, 9, 0, 0.3, {}),
+    ("reach-screw", "rest_span_mm", 70, 80, 6, 0, 0.1, {}),
+    ("free-play", "free_play_mm", 1.5, 4, 4, 0, 0.1, {}),
+    ("cable-radius", "radius_mm", 20, 26, 5, 65, 0.5, {}),
+    ("cable-service", "friction", 0.06, 0.08, 2, 4, 0.7, {}),
+    ("cable-routing", "bend_deg", 80, 120, 3, 0, 0.5, {}),
+    ("cable-stiffer", "compliance_share", 0.4, 0.8, 3, 45, 0.7, {}),
+    ("arm-length", "length_mm", 33, 44, 8, 55, 1.5, {}),
+    ("springs-softer", "rate_share", 0.6, 0.95, 8, 48, 1, {}),
+    ("washers", "thickness_mm", 0.25, 2, 6, 3, 1, {"outer_mm": 11}),
+    ("plates", "friction_share", 1.05, 1.2, 4, 140, 2, {}),
+    ("plates", "friction_share", 1.0, 1.0, 1, 90, 2, {"extra_pairs": 1}),
+    ("springs-softer", "rate_share", 0.97, 0.97, 1, 20, 1, {}),
+)
+NARROW: tuple[Line, ...] = (
+    ("perch-shift", "shift_mm", 5, 40, 9, 0, 0.3, {}),
+    ("cable-radius", "radius_mm", 22, 26, 9, 65, 0.5, {}),
+    ("cable-service", "friction", 0.05, 0.08, 4, 4, 0.7, {}),
+    ("cable-stiffer", "compliance_share", 0.2, 0.8, 4, 45, 0.7, {}),
+    ("arm-length", "length_mm", 33, 37, 4, 55, 1.5, {}),
+    ("springs-softer", "rate_share", 0.8, 0.95, 3, 48, 1, {}),
+    ("washers", "thickness_mm", 0.25, 1, 4, 3, 1, {"outer_mm": 11}),
+)
+BIKE = usecases.read_demo()
+
+
+@dataclass
+class Row:
+    """One line of the table: a figure that must be at least or at most its goal."""
+
+    name: str
+    figure: float
+    goal: float
+    unit: str
+    least: bool = False
+
+    @property
+    def kept(self) -> bool:
+        return bool(np.isnan(self.figure)) or (self.figure >= self.goal if self.least else self.figure <= self.goal)
+
+
+def options(lines: tuple[Line, ...], name: str) -> Catalogue:
+    made = []
+    for number, (kind, key, low, high, count, price, hours, rest) in enumerate(lines):
+        change = find(kind)
+        steps = tuple(Step(kind, change.check({key: float(v), **rest})) for v in np.linspace(low, high, count))
+        made.append(Option(f"{kind} {number}", steps, price, hours, True))
+    return Catalogue(name, tuple(made))
+
+
+def weak_engine() -> MeasuredBike:
+    """The demo bike with some grip to spend."""
+    torque = BIKE.quantities["drive.engine_torque_Nm"]
+    weak = Quantity(0.7 * torque.value, torque.u)
+    return replace(BIKE, quantities={**BIKE.quantities, "drive.engine_torque_Nm": weak})
+
+
+def sample(size: int) -> Sample:
+    return Sample(1, size, random_values(BIKE.quantities, size, np.random.default_rng(1)))
+
+
+def seconds(*jobs: Callable[[], object], repeats: int = REPEATS) -> list[float]:
+    """Least wall time of each job [s], done in turn."""
+    times = [[] for _ in jobs]
+    for turn in range(repeats + 1):
+        for job, found in zip(jobs, times, strict=True):
+            begun = time.perf_counter()
+            job()
+            if turn:
+                found.append(time.perf_counter() - begun)
+    return [min(found) for found in times]
+
+
+class Setups:
+    """One clutch with some arms, lines and levers, each other by some factor from the demo bike's own."""
+
+    def __init__(self, size: int, *, arms: int, lines: int, levers: int) -> None:
+        self.size, rng = size, np.random.default_rng(2)
+        self.bike = assemble(BIKE, sample(size).values)
+        self.arms = [replace(self.bike.arm, length=self.bike.arm.length * f) for f in np.linspace(0.9, 1.2, arms)]
+        angle = release_angle(self.bike)
+        self.angle, self.moment = column(angle, size), column(shaft_moment(self.bike, angle, PULL), size)
+        line, lever = self.bike.line, self.bike.lever
+        self.ratio = np.outer(np.linspace(1.0, 1.1, lines), np.ones(size))
+        self.give = np.outer(np.linspace(0.5, 1.0, lines), column(line.stretch(1.0, 1.0), size))
+        draw = column(lever.full_draw - lever.free_draw, size)
+        self.draw = np.sort(rng.uniform(0.8, 1.3, levers))[:, np.newaxis] * draw
+        self.count = arms * lines * levers
+
+    @property
+    def pairs(self) -> Iterator[tuple[int, int, int]]:
+        return ((a, k, v) for a in range(len(self.arms)) for k in range(len(self.ratio)) for v in range(len(self.draw)))
+
+    def ours(self) -> Array:
+        """How many possible bikes do not release, by setup."""
+        return kernel.judge(self.task()).failed[:, 0]
+
+    def task(self) -> Task:
+        """All of it, so that none is passed over."""
+        pairs, levers = len(self.arms) * len(self.ratio), len(self.draw)
+        move, pull = arm_columns(self.bike, self.arms, self.size)
+        row = np.arange(levers)
+        by_line = Lines(self.ratio, self.give, np.full((pairs, 1), np.inf), np.zeros((pairs, 1)))
+        light = np.zeros(levers)
+        by_lever = Levers(self.draw, row, self.draw[:, 0], light, light, 0 * row, *_glance(self.draw, row, self.size))
+        return Task(move[:, :1], pull[:, :1], by_line, by_lever, np.full((pairs, 1), np.inf), self.size, self.size)
+
+    def inputs(self, arm: int, line: int, lever: int) -> tuple[Array, ...]:
+        """The numbers of one setup, all of shape (samples,)."""
+        stage = self.arms[arm]
+        length, square = column(stage.length, self.size), column(stage.cable_angle, self.size)
+        return self.angle, self.moment, length, square, self.ratio[line], self.give[line], self.draw[lever]
+
+    def by_numpy(self, chosen: list[tuple[int, int, int]]) -> list[int]:
+        """The same as one reads it in the formula, one setup after the other."""
+        return [int(np.count_nonzero(short(*self.inputs(*each)) > 0.0)) for each in chosen]
+
+    def by_openturns(self, chosen: list[tuple[int, int, int]], function: object) -> list[int]:
+        """The same with OpenTURNS asking for the values."""
+        import openturns as ot
+
+        counts = []
+        for each in chosen:
+            points = ot.Sample(np.stack(self.inputs(*each), axis=1))
+            counts.append(int(np.count_nonzero(np.asarray(function(points)) > 0.0)))  # type: ignore[operator]
+        return counts
+
+
+def short(angle: Array, moment: Array, length: Array, square: Array, ratio: Array, give: Array, draw: Array) -> Array:
+    """Cable that is missing at the lever where the clutch is released [m]."""
+    move = length * (np.cos(square) - np.cos(square + angle))
+    pull = np.maximum(moment / (length * np.sin(square + angle)), 0.0)
+    return ratio * (move + give * pull) - draw
+
+
+FORMULA = "q * (l * (cos(s) - cos(s + a)) + g * max(m / (l * sin(s + a)), 0)) - d"
+
+
+def compared(share: float) -> list[Row]:
+    """Ours against plain numpy and OpenTURNS."""
+    setups = Setups(SAMPLES, arms=5, lines=10, levers=max(int(400 * share), 20))
+    every = list(setups.pairs)
+    chosen = every[:: max(len(every) // 300, 1)]
+    ours = setups.ours()
+    expected = [int(ours[every.index(each)]) for each in chosen]
+    assert setups.by_numpy(chosen) == expected
+    jobs: list[Callable[[], object]] = [setups.ours, lambda: setups.by_numpy(chosen)]
+    plainly = setups.task()
+    jobs.append(lambda: kernel.judge_plainly(plainly))
+    try:
+        import openturns as ot
+    except ImportError:
+        functions = []
+    else:
+        functions = [
+            ot.SymbolicFunction(["a", "m", "l", "s", "q", "g", "d"], [FORMULA]),
+            ot.PythonFunction(7, 1, func_sample=lambda points: short(*np.asarray(points).T)[:, np.newaxis]),
+        ]
+    for function in functions:
+        # the last digits of the symbols may differ
+        assert np.max(np.abs(np.subtract(setups.by_openturns(chosen, function), expected))) <= 1
+        jobs.append(lambda function=function: setups.by_openturns(chosen, function))
+    mine, numpy_, factored, *turns = seconds(*jobs)
+    each = [mine / setups.count, numpy_ / len(chosen), factored / setups.count, *(t / len(chosen) for t in turns)]
+    own = each[0]
+    symbolic, python = (each[3:] + [float("nan")] * 2)[:2]
+    return [
+        Row("ours, a setup x 4,096 bikes", 1e6 * own, 10.0, "us"),
+        Row("plain numpy over ours", each[1] / own, 10.0, "x", least=True),
+        Row("numpy with all parts worked out before, over ours", each[2] / own, 1.0, "x", least=True),
+        Row("OpenTURNS over ours, its own formula", symbolic / own, 50.0, "x", least=True),
+        Row("OpenTURNS over ours, our formula", python / own, 50.0, "x", least=True),
+    ]
+
+
+HAND_TUNED = """
+#include <stddef.h>
+/* Eight sums side by side, so that no addition waits for the one before. */
+void count(const double *need, const double *draw, size_t rows, size_t size, int *out) {
+    for (size_t row = 0; row < rows; row++) {
+        const double *d = draw + row * size;
+        long long sum[8] = {0};
+        for (size_t i = 0; i + 8 <= size; i += 8)
+            for (int k = 0; k < 8; k++) sum[k] += need[i + k] > d[i + k];
+        out[row] = (int)(sum[0] + sum[1] + sum[2] + sum[3] + sum[4] + sum[5] + sum[6] + sum[7]);
+    }
+}
+"""
+
+
+def hand_tuned() -> Row:
+    """Our inner loop on one core against one in C, on numbers that lie in the cache and on numbers that do not."""
+    from numba import njit
+
+    from clutchwright.study.compiled import count_above
+
+    @njit
+    def ours(need: Array, draw: Array, out: Array) -> None:
+        for row in range(len(draw)):
+            out[row] = count_above(need, draw[row], len(need))
+
+    compiler = shutil.which("cc") or shutil.which("gcc")
+    if compiler is None:
+        return Row("of a hand-tuned loop in C, one core", float("nan"), 60.0, "%", least=True)
+    with tempfile.TemporaryDirectory() as folder:
+        source, library = Path(folder) / "count.c", Path(folder) / "count.so"
+        source.write_text(HAND_TUNED)
+        flags = ["-O3", "-march=native", "-funroll-loops", "-shared", "-fPIC"]
+        subprocess.run([compiler, *flags, str(source), "-o", str(library)], check=True)
+        count = ctypes.CDLL(str(library)).count
+        shares = []
+        for rows in (8, 4000):
+            rng = np.random.default_rng(3)
+            need, draw = rng.uniform(size=SAMPLES), rng.uniform(size=(rows, SAMPLES))
+            one, other = np.empty(rows, dtype=np.int32), np.empty(rows, dtype=np.int32)
+            sizes = ctypes.c_size_t(rows), ctypes.c_size_t(SAMPLES)
+            turns = 4000 // rows
+
+            def theirs(need=need, draw=draw, other=other, sizes=sizes, turns=turns) -> None:
+                for _ in range(turns):
+                    count(
+                        need.ctypes.data_as(ctypes.c_void_p),
+                        draw.ctypes.data_as(ctypes.c_void_p),
+                        *sizes,
+                        other.ctypes.data_as(ctypes.c_void_p),
+                    )
+
+            def mine(need=need, draw=draw, one=one, turns=turns) -> None:
+                for _ in range(turns):
+                    ours(need, draw, one)
+
+            own, hand = seconds(mine, theirs, repeats=2 * REPEATS)
+            np.testing.assert_array_equal(one, other)
+            shares.append(100.0 * hand / own)
+    return Row("of a hand-tuned loop in C, one core", min(shares), 60.0, "%", least=True)
+
+
+def searched(share: float) -> list[Row]:
+    """A catalogue of 100,000 setups, each worked out."""
+    setups = Setups(SAMPLES, arms=10, lines=25, levers=max(int(400 * share), 20))
+    (judged,) = seconds(setups.ours, repeats=2)
+    bike, possible, catalogue = weak_engine(), sample(SAMPLES), options(NARROW, "narrow")
+    size = f"{catalogue.combinations:,} setups x {SAMPLES:,} bikes"
+    (whole,) = seconds(lambda: search(bike, catalogue, sample=possible, every=10**9), repeats=1)
+    return [
+        Row(f"{setups.count:,} setups x {SAMPLES:,} bikes, judged", judged, 10.0, "s"),
+        Row(f"{size}, to the front", whole, 10.0, "s"),
+    ]
+
+
+def growth(share: float) -> list[Row]:
+    """Exponents with which the time to judge grows with possible bikes and with setups."""
+    levers = max(int(100 * share), 20)
+
+    def exponent(sizes: list[int], made: Callable[[int], Setups]) -> float:
+        tasks = [made(size).task() for size in sizes]
+        times = seconds(*(lambda task=task: kernel.judge(task) for task in tasks))
+        print("  " + ", ".join(f"{size}: {1e3 * each:.1f} ms" for size, each in zip(sizes, times, strict=True)))
+        return float(np.polyfit(np.log(sizes), np.log(times), 1)[0])
+
+    samples = exponent([2048, 4096, 8192, 16384], lambda size: Setups(size, arms=5, lines=10, levers=levers))
+    setups = exponent([10, 20, 40, 80], lambda lines: Setups(SAMPLES, arms=5, lines=lines, levers=levers))
+    return [
+        Row("growth with possible bikes, exponent", samples, 1.1, ""),
+        Row("growth with setups, exponent", setups, 1.1, ""),
+    ]
+
+
+def wide(share: float) -> list[Row]:
+    """The exact front of a catalogue of a thousand million combinations, in this process: run it in one of its own."""
+    lines = tuple((*line[:4], max(round(line[4] * share), 1), *line[5:]) for line in WIDE)
+    catalogue, bike, possible = options(lines, "wide"), weak_engine(), sample(SAMPLES)
+    search(bike, options(NARROW[:3] + NARROW[4:6], "small"), sample=possible, every=0)  # loads the compiled loop
+    begun = time.perf_counter()
+    found = search(bike, catalogue, sample=possible)
+    took = time.perf_counter() - begun
+    assert sum(found.counts.values()) == prod(len(option.choices) + 1 for option in catalogue.options)
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (1e6 if sys.platform == "darwin" else 1e3)
+    size = f"{catalogue.combinations:.2g} combinations, {len(found.front)} best"
+    return [Row(size, took, 10.0, "s"), Row("the same, greatest memory", peak, 1000.0, "MB")]
+
+
+FIRST_ANSWER = """
+from clutchwright import usecases
+from clutchwright.study.catalogue import loads
+bike = usecases.read_demo()
+catalogue = loads(usecases.demo_catalogue_text(), "demo")
+result, chosen, _ = usecases.study_bike(bike, catalogue, samples=4096)
+print(len(result.front), result.front[chosen].pull_peak_N)
+"""
+
+
+def first_answer() -> Row:
+    command = [sys.executable, "-c", FIRST_ANSWER]
+    (took,) = seconds(lambda: subprocess.run(command, check=True, capture_output=True))
+    return Row("demo catalogue x 4,096 bikes, whole process", took, 1.0, "s")
+
+
+def rows(share: float) -> Iterator[Row]:
+    yield first_answer()
+    yield from compared(share)
+    yield hand_tuned()
+    yield from growth(share)
+    yield from searched(share)
+    # in a process of its own, so that its memory is told
+    done = subprocess.run(
+        [sys.executable, __file__, str(share), "wide"], check=True, capture_output=True, text=True, encoding="utf-8"
+    )
+    for line in done.stdout.splitlines():
+        name, figure, goal, unit = line.split("\t")
+        yield Row(name, float(figure), float(goal), unit)
+
+
+def main(share: float) -> int:
+    """Print the table; 0 when every goal is kept."""
+    print(f"{'benchmark':<52}{'figure':>9}{'goal':>10}  unit")
+    missed = False
+    for row in rows(share):
+        missed = missed or not row.kept
+        goal = f"{'>=' if row.least else '<='} {row.goal:g}"
+        print(f"{row.name:<52}{row.figure:>9.2f}{goal:>10}  {row.unit:<4}{'' if row.kept else ' missed'}", flush=True)
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    size = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
+    if sys.argv[2:] == ["wide"]:
+        for each in wide(size):
+            print(each.name, each.figure, each.goal, each.unit, sep="\t")
+        sys.exit(0)
+    sys.exit(main(size))
