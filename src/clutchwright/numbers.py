@@ -9,7 +9,8 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from clutchwright.quantity import unit_of
 
 NOT_REACHED = "not reached"
-_PLAIN_DIGITS = 4
+_PLAIN_DIGITS = 4  # of a value known exactly
+_DOUBTFUL_DIGITS = 3  # of one whose uncertainty is not known
 
 
 def rounded(value: float, u: float) -> tuple[str, str]:
@@ -44,9 +45,28 @@ def decimal_text(value: float, decimals: int) -> str:
     return f"{_cut(value, -decimals) + 0:f}".replace("-", "\N{MINUS SIGN}")
 
 
-def plain_text(value: float) -> str:
-    """A value without uncertainty, at four significant digits; plain ``0`` for 0."""
-    return decimal_text(value, _PLAIN_DIGITS - 1 - _leading(value) if value else 0)
+def plain_text(value: float, digits: int = _PLAIN_DIGITS) -> str:
+    """A value without uncertainty, at four significant digits or as many as asked for; plain ``0`` for 0."""
+    return decimal_text(value, digits - 1 - _leading(value) if value else 0)
+
+
+def against(value: float, limit: float) -> tuple[str, str]:
+    """A value and the limit it is held against, both to the third digit of the larger of them.
+
+    Parameters
+    ----------
+    value, limit : float
+        In the same unit; NaN for a value that is not reached.
+
+    Returns
+    -------
+    tuple of str
+        The value, and the limit without zeros that only fill up decimals.
+    """
+    tenths = -1  # a limit of 0 has no leading digit of its own
+    decimals = _DOUBTFUL_DIGITS - 1 - max(_leading(value) if value else tenths, _leading(limit) if limit else tenths)
+    bound = decimal_text(limit, decimals)
+    return decimal_text(value, decimals), bound.rstrip("0").rstrip(".") if "." in bound else bound
 
 
 def with_unit(text: str, unit: str) -> str:
@@ -62,19 +82,21 @@ def quantity_text(key: str, value: float, u: float) -> str:
     key : str
         Key whose ending names the unit.
     value, u : float
-        Value and one standard uncertainty, in the unit of the key; a u of 0 or NaN is left out.
+        Value and one standard uncertainty, in the unit of the key; a u of 0 is left out, one of NaN is not known.
 
     Returns
     -------
     str
-        For instance ``98.1 ± 5.6 N``; ``not reached`` for NaN.
+        For instance ``98.1 ± 5.6 N``, or ``98.1 N (u unknown)``; ``not reached`` for NaN.
     """
     if math.isnan(value):
         return NOT_REACHED
-    if not (u > 0.0 and math.isfinite(u)):
+    space = "\N{NO-BREAK SPACE}"
+    if not math.isfinite(u):
+        return f"{with_unit(plain_text(value, _DOUBTFUL_DIGITS), unit_of(key))}{space}(u{space}unknown)"
+    if not u > 0.0:
         return with_unit(plain_text(value), unit_of(key))
     estimate, doubt = rounded(value, u)
-    space = "\N{NO-BREAK SPACE}"
     return with_unit(f"{estimate}{space}±{space}{doubt}", unit_of(key))
 
 

@@ -2,9 +2,16 @@
 
 import importlib
 import re
+import tomllib
 from pathlib import Path
+from typing import get_args
 
 import pytest
+
+from clutchwright.assess.checks import State
+from clutchwright.assess.figures import FIGURES
+from clutchwright.assess.verdict import DOUBTFUL, HARMLESS, RULES, Word
+from clutchwright.usecases import DEMOS, assess_bike, read_demo
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
@@ -73,6 +80,32 @@ def test_the_house_page_names_every_part_of_the_package():
     text = (DOCS / "how-this-house-is-built.md").read_text("utf-8")
     parts = {path.stem for path in (ROOT / "src/clutchwright").iterdir() if not path.name.startswith("_")} - {"demo"}
     assert not {part for part in parts if f"`{part}`" not in text}
+
+
+def test_the_house_page_has_the_layers_of_the_contract_in_their_order():
+    contracts = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["importlinter"]["contracts"]
+    layers = next(contract["layers"] for contract in contracts if contract["type"] == "layers")
+    built = {path.stem for path in (ROOT / "src/clutchwright").iterdir() if not path.name.startswith("_")}
+    wanted = [names for layer in layers if (names := set(re.findall(r"\w+", layer)) & built)]
+    text = (DOCS / "how-this-house-is-built.md").read_text("utf-8")
+    table = text[text.index("| layer |") : text.index("Modules of one row")]
+    rows = [set(re.findall(r"`(\w+)`", line.split("|")[1])) for line in table.splitlines() if line.startswith("| `")]
+    assert rows == wanted
+
+
+def test_the_page_of_words_has_every_word_and_says_of_every_check_what_it_makes_of_a_clutch():
+    text = (DOCS / "words.md").read_text("utf-8")
+    rows = dict(line.strip("| ").split(" | ", 1) for line in text.splitlines() if line.startswith("| "))
+    assert {*map(str.upper, get_args(Word)), *get_args(State)} <= rows.keys()
+    labels = {(check.label, check.key) for name in DEMOS for check in assess_bike(read_demo(name)).checks}
+    for label, key in labels:
+        assert rows[label].startswith("marginal" if key in HARMLESS else "unsafe"), label
+    assert set(HARMLESS) <= {key for _, key in labels}
+    assert f"at most {DOUBTFUL:.0%}".replace("%", " %") in rows["SOUND"]
+    figures = {figure.key: figure.label.lower() for figure in FIGURES}
+    for rule in RULES:
+        row = next(value for name, value in rows.items() if re.sub(", (lift|before).*", "", name) == figures[rule.key])
+        assert [float(number) for number in re.findall(r"[\d.]+", row)] == [rule.limit, rule.comfort]
 
 
 def test_the_index_leads_to_every_page():

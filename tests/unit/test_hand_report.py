@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -146,8 +147,10 @@ def test_assumed_riding_is_called_assumed_and_a_counted_one_is_not():
     assert "riding as you counted it" in hand_text(own).answer
 
 
-def test_samples_are_told_as_a_share():
-    assert "possible hands and bikes drawn" in " ".join(hand_text(found(samples=64)).points)
+def test_samples_are_counted_and_told_as_a_share_where_they_are_many():
+    few, many = (" ".join(hand_text(found(samples=size)).points) for size in (64, 512))
+    assert re.search(r"Of 64 possible hands and bikes \(few samples\), \d+ tire before", few)
+    assert re.search(r"Of 512 possible hands and bikes, \d+ \([^)]*%\) tire before", many)
 
 
 POSITION = find_position(read_demo(), rider(read_demo_hand("small-hand")))

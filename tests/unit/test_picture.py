@@ -9,14 +9,23 @@ from xml.etree import ElementTree
 
 import pytest
 
-from clutchwright.numbers import apportioned, decimal_text, quantity_text, rounded
+from clutchwright.assess.budgets import TRAVEL_LABELS
+from clutchwright.changes import find, parse
+from clutchwright.numbers import against, apportioned, decimal_text, quantity_text, rounded
 from clutchwright.picture import FORMATS, NARROW, WIDE, force_budget, overview, pull_curve, render, travel_budget
+from clutchwright.picture.changed import changes_text
 from clutchwright.picture.force import _bars
 from clutchwright.picture.look import DARK, LIGHT, spread
 from clutchwright.picture.travel import segments
-from tests.unit.shown_assessment import assessment, changed, short, unreachable
+from tests.unit.shown_assessment import assessment, changed, hydraulic, short, unreachable
 
-CASES = {"plain": assessment, "changed": changed, "short": short, "unreachable": unreachable}
+CASES = {
+    "plain": assessment,
+    "changed": changed,
+    "hydraulic": hydraulic,
+    "short": short,
+    "unreachable": unreachable,
+}
 SIGNATURES = {"svg": b"<svg ", "png": b"\x89PNG\r\n\x1a\n", "pdf": b"%PDF-"}
 
 
@@ -25,9 +34,9 @@ def drawn(chart) -> ElementTree.Element:
 
 
 def words(chart) -> list[str]:
-    """Texts of a chart as drawn."""
-    root = drawn(chart)
-    return [element.text or "" for element in root.iter("{http://www.w3.org/2000/svg}text")]
+    """Texts of a chart as drawn, line by line."""
+    texts = drawn(chart).iter("{http://www.w3.org/2000/svg}text")
+    return [line for element in texts for line in element.itertext()]
 
 
 # memory: the three examples of JCGM 100:2008, 7.2.6; the rest by hand.
@@ -59,7 +68,9 @@ def test_value_and_uncertainty_end_at_the_same_digit(value, u, expected):
         ("slip_margin_new", 1.604, 0.19, "1.60 ± 0.19"),
         ("demand_Nm", 90.92, 4.6, "90.9 ± 4.6 N m"),
         ("pull_peak_N", float("nan"), 5.6, "not reached"),
-        ("pull_peak_N", 98.0649, float("nan"), "98.06 N"),
+        ("pull_peak_N", 98.0649, float("nan"), "98.1 N (u unknown)"),
+        ("slip_margin_new", 1.6044, float("nan"), "1.60 (u unknown)"),
+        ("bite_full_mm", 3.785, float("inf"), "3.78 mm (u unknown)"),
         ("pull_peak_N", 98.0649, 0.0, "98.06 N"),
         ("pull_peak_N", 12345.0, 0.0, "12340 N"),
         ("pull_peak_N", 0.0, 0.0, "0 N"),
@@ -67,6 +78,24 @@ def test_value_and_uncertainty_end_at_the_same_digit(value, u, expected):
 )
 def test_a_figure_is_written_with_what_is_known_of_it(key, value, u, expected):
     assert quantity_text(key, value, u).replace("\N{NO-BREAK SPACE}", " ") == expected
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "expected"),
+    [
+        pytest.param(0.02508, 0.8, ("0.025", "0.8"), id="digits of the limit"),
+        pytest.param(849.56, 1600.0, ("850", "1600"), id="tens"),
+        pytest.param(9.5712, 0.0, ("9.57", "0"), id="digits of the value"),
+        pytest.param(1e-17, 0.35, ("0.000", "0.35"), id="dust"),
+        pytest.param(0.0, 75.123, ("0.0", "75.1"), id="nothing"),
+        pytest.param(0.0341, 0.0, ("0.034", "0"), id="a limit of 0"),
+        pytest.param(0.8969, 0.1, ("0.897", "0.1"), id="no zeros at the end of a limit"),
+        pytest.param(8.74, 20.0, ("8.7", "20"), id="nor is a zero before the point taken"),
+        pytest.param(float("nan"), 0.05, ("not reached", "0.05"), id="not reached"),
+    ],
+)
+def test_a_value_is_written_as_its_limit_asks(value, limit, expected):
+    assert against(value, limit) == expected
 
 
 @pytest.mark.parametrize(
@@ -121,6 +150,38 @@ def test_the_pull_curve_names_what_it_shows():
     for name in ("pull", "return", "pull before", "return before", "bite band", "free play 4.0"):
         assert name in shown
     assert {"clean release 35.0", "lever's stop 40.0"} <= set(shown)
+
+
+def test_an_overview_says_which_changes_were_made():
+    assert "changed: Longer release arm (length 40 mm)" in words(overview(changed()))
+    assert not any(text.startswith("changed") for text in words(overview(assessment())))
+
+
+@pytest.mark.parametrize(
+    ("step", "text"),
+    [
+        ("cable-service", "{title}"),
+        ("springs-fewer:left_out=1+4", "{title} (left out 1+4)"),
+        ("arm-length:length_mm=37.5", "{title} (length 37.5 mm)"),
+        ("washers:thickness_mm=1,outer_mm=14", "{title} (thickness 1 mm, outer 14 mm)"),
+    ],
+)
+def test_a_change_in_words(step, text):
+    made = parse(step)
+    assert changes_text([made]) == text.format(title=find(made.kind).title)
+
+
+def test_oil_in_place_of_a_cable_is_named_in_both_budgets():
+    force, travel = words(force_budget(hydraulic())), words(travel_budget(hydraulic()))
+    assert {"Friction in the cable's bends", "was 25.0, now 0.0 N"} <= set(force)
+    assert {"Friction of the two seals", "was 0.0, now 10.0 N"} <= set(force)
+    assert "hose swelling 1.0" in travel
+
+
+def test_only_the_curve_speaks_of_a_bite_band():
+    assert "bite band" in words(pull_curve(assessment()))
+    assert not any("bite band" in text for text in words(travel_budget(assessment())))
+    assert not any("bite band" in label for label in TRAVEL_LABELS.values())
 
 
 def test_a_release_beyond_the_stop_is_said():

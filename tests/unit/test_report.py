@@ -5,13 +5,19 @@ import json
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from itertools import pairwise
+from typing import get_args
 
 import pytest
 from rich.console import Console
 
+from clutchwright.assess.budgets import Place
+from clutchwright.assess.checks import State, at_most
 from clutchwright.assess.figures import FIGURES
-from clutchwright.changes import CHANGES
-from clutchwright.report.answer import answer, certainty
+from clutchwright.assess.verdict import DOUBTFUL, HARMLESS, Word
+from clutchwright.changes import CHANGES, parse
+from clutchwright.picture.pull import bite_band
+from clutchwright.report.answer import answer, certainty, rests_on
 from clutchwright.report.budgets import force_table, places_table, travel_table
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.data import changes_to_json, to_json
@@ -21,9 +27,17 @@ from clutchwright.report.figures import GROUPS
 from clutchwright.report.page import page
 from clutchwright.report.text import print_changes, to_console
 from clutchwright.report.words import printable, share
-from tests.unit.shown_assessment import assessment, changed, short, unreachable
+from clutchwright.study.assessment import Assumption
+from clutchwright.usecases import DEMOS, assess_bike, read_demo
+from tests.unit.shown_assessment import NAN, assessment, changed, curve, hydraulic, short, unreachable
 
-CASES = {"plain": assessment, "changed": changed, "short": short, "unreachable": unreachable}
+CASES = {
+    "plain": assessment,
+    "changed": changed,
+    "hydraulic": hydraulic,
+    "short": short,
+    "unreachable": unreachable,
+}
 HOSTILE = '[bold red]</title><script>alert("x")</script>\x1b[31m\u202e&'
 VOID = {"meta"}
 
@@ -106,10 +120,75 @@ def test_before_stands_beside_now():
     )
 
 
-def test_places_give_each_step_its_ratio():
-    cells = [row.cells[1].replace("\N{NO-BREAK SPACE}", " ") for row in places_table(assessment()).rows]
+def spaced(text: str) -> str:
+    return (
+        text.replace("\N{NO-BREAK SPACE}", " ").replace("\N{MULTIPLICATION SIGN}", "x").replace("\N{MINUS SIGN}", "-")
+    )
+
+
+def test_places_give_each_step_its_ratio_and_friction():
+    rows = [[spaced(cell) for cell in row.cells[1:3]] for row in places_table(assessment()).rows]
     # 1/31.25 per metre is 32 mm
-    assert cells == ["", "× 1.000", "× 5.00 mm", "÷ 32.00 mm", "× 1.000", "× 0.312"]  # noqa: RUF001
+    assert rows == [
+        ["", ""],
+        ["x 1.0000", ""],
+        ["x 5.00 mm", ""],
+        ["÷ 32.00 mm", ""],
+        ["x 1.0000", "x 1.270 + 2.5 N"],
+        ["x 0.3125", ""],
+    ]
+
+
+def test_places_say_what_an_assist_spring_takes_off():
+    now = assessment()
+    helped = Place("arm_end", 230.0, "N", 31.25, 1.0, -20.0)
+    found = replace(now, places=tuple(helped if place.key == "arm_end" else place for place in now.places))
+    assert spaced(places_table(found).rows[3].cells[2]) == "- 20.0 N assist"
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_the_places_as_shown_multiply_out(name):
+    step = "assist-spring:rate_N_per_mm=1.5,pretension_N=80,hook_radius_mm=15,post_radius_mm=40,before_centre_deg=6"
+    for steps in ((), (parse(step),)):
+        table = places_table(replace(assess_bike(read_demo(name), steps), before=None))
+        rows = [[spaced(cell) for cell in row.cells[1:]] for row in table.rows]
+        for (*_, before), (ratio, way, force) in pairwise(rows):
+            sign, factor = ratio.removesuffix(" mm").split()
+            scale = 1e-3 if ratio.endswith("mm") else 1.0
+            expected = float(before.split()[0]) * (
+                1 / (float(factor) * scale) if sign == "÷" else float(factor) * scale
+            )
+            expected *= float(*re.findall(r"x ([\d.]+)", way) or ["1"])
+            expected += float(re.sub(r"\s", "", "".join(re.findall(r"[+-] [\d.]+", way))) or 0)
+            assert float(force.split()[0]) == pytest.approx(expected, rel=1e-3)
+
+
+def test_a_cable_that_gave_way_to_oil_keeps_its_rows_beside_those_of_the_oil():
+    labels = [row.cells[0] for row in places_table(hydraulic()).rows]
+    assert labels[3:5] == ["Cable at the arm, now slave cylinder", "Cable at the lever, now master cylinder"]
+    force = {row.cells[0]: [spaced(cell) for cell in row.cells[1:]] for row in force_table(hydraulic()).rows}
+    assert force["Friction in the cable's bends"] == ["25.0 N", "25", "0.0 N", "0"]
+    assert force["Friction of the two seals"] == ["0.0 N", "0", "10.0 N", "12"]
+    travel = {row.cells[0]: [spaced(cell) for cell in row.cells[1:]] for row in travel_table(hydraulic()).rows}
+    assert travel["Stretch of the cable"][2] == "0.0 mm"
+    assert travel["Swelling of the hose"][2] == "1.0 mm"
+
+
+def test_a_hydraulic_line_by_itself_has_no_words_of_a_cable():
+    found = printed(replace(hydraulic(), before=None, changes=()))
+    assert not re.search("cable", found[: found.index("Checks")], re.IGNORECASE)
+
+
+def test_wear_of_a_line_that_sets_itself_does_not_apply():
+    rows = {row.cells[0]: row.cells[1:] for table in document(hydraulic()).figures for row in table.rows}
+    for label in (
+        "Slip margin, worn, never adjusted",
+        "Wear the free play lasts",
+        "Share of the wear limit",
+        "Wear until it slips unadjusted",
+    ):
+        assert rows[label][-1] == "does not apply"
+        assert rows[label][0] != "does not apply"
 
 
 def test_missing_travel_is_called_missing():
@@ -124,8 +203,32 @@ def test_missing_travel_is_called_missing():
 def test_the_answer_is_one_sentence_with_the_pull_and_what_decides():
     found = answer(changed()).replace("\N{NO-BREAK SPACE}", " ")
     assert found == (
-        "Peak pull 80.0 ± 6.0 N at the finger, 20 % less than before; it releases with 0.25 mm of lift to spare."
+        "Peak pull 80.0 ± 6.0 N at the finger, 20 % less than before; it releases with 0.25 mm of lift to spare "
+        "(release margin rests on assumed pack.flatness_mm)."
     )
+
+
+@pytest.mark.parametrize(
+    ("shares", "keys"),
+    [
+        pytest.param((0.5, 0.0), (), id="half is not more than half"),
+        pytest.param((0.51, 0.4), ("a",), id="one is enough"),
+        pytest.param((0.2, 0.35), ("b", "a"), id="two together, the greater first"),
+        pytest.param((), (), id="nothing assumed"),
+    ],
+)
+def test_what_the_deciding_figure_rests_on(shares, keys):
+    assumed = tuple(Assumption(key, 1.0, 0.1, part, 0.9) for key, part in zip("ab", shares, strict=False))
+    found = replace(assessment(), assumed=assumed)
+    assert rests_on(found) == keys
+    assert to_json(found)["rests_on"] == list(keys)
+    assert ("rests on assumed" in answer(found)) == bool(keys)
+    assert any(text.startswith("It rests on assumed values") for text in certainty(found)) == bool(keys)
+
+
+def test_how_sure_names_what_to_measure_first():
+    resting = spaced(certainty(assessment())[1])
+    assert resting == "It rests on assumed values: 62 % of its variance is theirs. Measure first: pack.flatness_mm."
 
 
 @pytest.mark.parametrize(
@@ -138,17 +241,26 @@ def test_the_answer_compares_with_before(pull, words):
 
 
 def test_certainty_counts_in_standard_uncertainties_and_bikes():
-    first, second = (text.replace("\N{NO-BREAK SPACE}", " ") for text in certainty(changed()))
+    first, _, second = (text.replace("\N{NO-BREAK SPACE}", " ") for text in certainty(changed()))
     # (0.25 mm - 0)/0.1 mm = 2.5
     assert first.endswith("release margin, 0.25 ± 0.10 mm against 0 mm, 2.5 standard uncertainties on the safe side.")
-    assert second.startswith("Of 200 possible bikes")
-    for words in ("6 (3 %) slip", "0 (0 %) do not release", "100 (50 %) touch"):
+    assert second.startswith("Of 400 possible bikes that fit")
+    for words in ("12 (3 %) slip", "0 (0 %) do not release", "200 (50 %) touch"):
         assert words in second
+
+
+def test_few_samples_are_counted_without_shares():
+    now = changed()
+    few = replace(now, sampled=replace(now.sampled, samples=10, probability=now.sampled.probability | {"slips": 0.1}))
+    text = certainty(few)[2]
+    assert text.startswith("Of 10 possible bikes (few samples) that fit the measurements, 1 slip under")
+    assert "%" not in text
 
 
 @pytest.mark.parametrize(
     ("value", "u", "words"),
     [
+        (0.25, float("nan"), "0.250 mm (u unknown) against 0 mm."),
         (-0.2, 0.1, "2.0 standard uncertainties on the wrong side."),
         (float("nan"), float("nan"), "which is not reached at all."),
         (0.25, 0.0, "0.2500 mm against 0 mm."),
@@ -168,6 +280,60 @@ def test_a_small_share_is_not_called_none(part, text):
 
 
 # Document
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "expected"),
+    [
+        pytest.param(30.0, 39.9, "30.00 to 39.90 mm", id="before the stop at 40 mm"),
+        pytest.param(30.0, 41.0, "30.00 mm to beyond the stop", id="95 % beyond it"),
+        pytest.param(40.5, 43.0, "beyond the stop", id="both beyond it"),
+        pytest.param(NAN, NAN, "not reached", id="not reached"),
+    ],
+)
+def test_a_release_point_beyond_the_stop_is_no_number(low, high, expected):
+    now = changed()
+    sampled = replace(
+        now.sampled,
+        p05=now.sampled.p05 | {"release_travel_mm": low, "release_margin_mm": 45.0},
+        p95=now.sampled.p95 | {"release_travel_mm": high, "release_margin_mm": 46.0},
+    )
+    rows = {row.cells[0]: row for table in document(replace(now, sampled=sampled)).figures for row in table.rows}
+    assert spaced(rows["Release point"].cells[-1]) == expected
+    assert spaced(rows["Release margin"].cells[-1]) == "45.00 to 46.00 mm"
+
+
+def test_a_check_that_is_a_figure_is_rounded_alike():
+    heat = at_most("start_energy", "Heat", 0.02508, limit=0.8, tight=0.64, unit="J/mm²", note="")
+    power = at_most("start_power", "Power", 0.1409, limit=1.5, tight=1.2, unit="W/mm²", note="")
+    now = assessment()
+    u = {"start_energy_J_per_mm2": 0.0101, "start_power_W_per_mm2": 0.029}
+    rows = document(replace(now, checks=(heat, power), u=now.u | u)).checks.rows
+    assert [spaced(cell) for cell in rows[0].cells[2:]] == ["0.025 J/mm²", "0.8 J/mm²"]
+    assert [spaced(cell) for cell in rows[1].cells[2:]] == ["0.141 W/mm²", "1.5 W/mm²"]
+
+
+def test_shares_of_doubt_are_those_of_the_margin_and_of_the_pull():
+    table = document(assessment()).assumed
+    assert [column.heading for column in table.columns[2:]] == ["Doubt in margin", "Doubt in pull"]
+    assert [[spaced(cell) for cell in row.cells[2:]] for row in table.rows] == [["62 %", "0 %"], ["0 %", "25 %"]]
+    assert [row["pull_share"] for row in to_json(assessment())["assumed"]] == [0.0, 0.25]
+
+
+def test_drag_of_oil_is_called_no_forecast_wherever_it_stands():
+    labels = [figure.label for figure in FIGURES if figure.key.startswith("drag_")]
+    assert len(labels) == 2
+    assert all(label.endswith("(to compare, not a forecast)") for label in labels)
+
+
+def test_the_legend_explains_each_word_and_which_checks_are_mild():
+    found = assess_bike(read_demo())
+    meanings = {row.cells[0]: row.cells[1] for row in document(found).legend.rows}
+    assert meanings.keys() == {*get_args(Word), *get_args(State)}
+    mild = [check.label for check in found.checks if check.key in HARMLESS]
+    assert len(mild) == len(HARMLESS)
+    assert all(label in meanings["failed"] for label in mild)
+    assert share(DOUBTFUL) in meanings["sound"]
 
 
 def test_every_figure_is_in_one_group():
@@ -258,6 +424,8 @@ def test_the_drawing_puts_each_force_in_its_row(signs):
     assert plot[6][3:] == signs.back * 5
     assert plot[11][0] == signs.pull
     assert lines[0].startswith(" 100 N")
+    assert lines[11].startswith("     0")
+    assert lines[6].startswith("    50")
     # free play to 4 mm, bite band 6 to 12 mm, release at 35 mm, stop at 40 mm
     assert lines[14][7:] == "fbb    R"
 
@@ -277,6 +445,37 @@ def test_the_drawing_ends_the_bite_band_at_the_stop():
     # 84 columns for 42 mm: the stop stands in column 80, the release in the last
     places = drawing(late, 91, ASCII)[14][7:]
     assert places[79:] == "bS  R"
+
+
+@pytest.mark.parametrize(
+    ("peak", "labels"),
+    [
+        pytest.param(107.0, {1: "100 N", 6: "50", 11: "0"}, id="107 N"),
+        pytest.param(87.0, {5: "50 N", 11: "0"}, id="87 N"),
+        pytest.param(150.0, {0: "150 N", 4: "100", 7: "50", 11: "0"}, id="150 N"),
+        pytest.param(1.0, {0: "1 N", 6: "0.5", 11: "0"}, id="1 N"),
+    ],
+)
+def test_the_force_axis_has_round_numbers(peak, labels):
+    found = replace(assessment(), curve=curve(peak / 100.0))
+    margin = {row: line[:6].strip() for row, line in enumerate(drawing(found, 80, UNICODE)[:12])}
+    # a number stands in the row nearest to its force: 11 (1 - force/peak)
+    assert {row: text for row, text in margin.items() if text} == labels
+
+
+def test_without_full_torque_the_bite_band_starts_where_the_free_play_ends():
+    now = assessment()
+    never = replace(now, figures=now.figures | {"bite_full_mm": NAN})
+    assert bite_band(never) == pytest.approx((4.0, 12.0))
+    # where there is no budget the end of the free play is read off the curve: nothing is lifted up to 4 mm
+    assert bite_band(unreachable()) == pytest.approx((4.0, 12.0))
+    assert bite_band(now) == (6.0, 12.0)
+
+
+def test_what_costs_no_money_costs_time():
+    file = io.StringIO()
+    print_changes([CHANGES["free-play"]], Console(file=file, width=120))
+    assert re.search(r"Costs nothing but [\d.]+ h; can be undone\.", file.getvalue())
 
 
 def test_the_list_of_changes_names_each():
@@ -335,10 +534,23 @@ def test_a_hostile_name_is_text_on_the_page():
 
 def test_the_page_shows_the_numbers_of_the_assessment():
     text = " ".join(Outline(page(changed())).text.split())
-    for words in ("100.0 ± 6.0 N", "80.0 ± 6.0 N", "48.0 N", "20.0 mm", "6 (3 %) slip", *CAUTIONS):
+    for words in ("100.0 ± 6.0 N", "80.0 ± 6.0 N", "48.0 N", "20.0 mm", "12 (3 %) slip", *CAUTIONS):
         assert words in text
     for figure in FIGURES:
         assert figure.label in text
+
+
+def test_the_page_says_first_that_it_is_no_release_to_ride_and_which_changes_its_figures_show():
+    source = page(changed())
+    outline = Outline(source)
+    assert outline.text.index(CAUTIONS[0]) < outline.text.index("The numbers")
+    figures = [attributes["aria-label"] for tag, attributes in outline.tags if tag == "svg"]
+    assert all("Changed: Longer release arm (length 40 mm)." in spaced(words) for words in figures)
+
+
+def test_no_heading_stands_alone_at_the_foot_of_a_sheet():
+    style = page(assessment()).partition("@media print")[2]
+    assert re.search(r"[\w, ]*\bh2\b[\w, ]* \{ break-after: avoid; \}", style)
 
 
 def test_the_page_figures_take_their_colours_from_the_page():

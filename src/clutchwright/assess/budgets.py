@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from clutchwright.assess.figures import release_point
 from clutchwright.bike import Bike
+from clutchwright.chain import Point
 from clutchwright.physics import PULL
+from clutchwright.physics.cable import Hydraulic
 from clutchwright.quantity import Number
 
 
@@ -14,22 +18,30 @@ from clutchwright.quantity import Number
 class Place:
     """One place in the chain at the release point, from the springs to the finger.
 
+    Its value is that of the place before x ``ratio`` x ``friction`` + ``added``.
+
     Parameters
     ----------
     key : str
-        Name of the place.
+        Name of the place, one of ``PLACE_LABELS``.
     value : float
         Force [N], or moment [N m] at the shaft.
     unit : str
         ``N`` or ``N m``.
     ratio : float
-        What is left of one newton of the place before, friction left out [-], or [m] at the shaft.
+        What is left of one newton of the place before, friction left out [-], [m] at the shaft, [1/m] at the arm.
+    friction : float
+        What friction makes of one newton on the way to it [-].
+    added : float
+        What drag adds, or an assist spring takes off, in ``unit``.
     """
 
     key: str
     value: float
     unit: str
     ratio: float
+    friction: float = 1.0
+    added: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +57,15 @@ FORCE_LABELS = {
     "lift_friction": "Friction in the lift",
     "assist": "Assist spring",
     "bend_friction": "Friction in the cable's bends",
+    "seal_friction": "Friction of the two seals",
     "drag": "Drag of seals and boots",
     "pivot_friction": "Friction in the lever pivot",
 }
 TRAVEL_LABELS = {
     "free_play": "Free play",
     "stretch": "Stretch of the cable",
-    "pack": "Pack springing back (bite band)",
+    "swelling": "Swelling of the hose",
+    "pack": "Pack springing back",
     "gaps": "Gaps between the faces",
     "spare": "To spare",
 }
@@ -60,7 +74,9 @@ PLACE_LABELS = {
     "bearing": "Release bearing",
     "shaft": "Arm shaft",
     "arm_end": "Cable at the arm",
+    "slave": "Slave cylinder",
     "lever_end": "Cable at the lever",
+    "master": "Master cylinder",
     "finger": "Finger point",
 }
 
@@ -76,21 +92,41 @@ def force_places(bike: Bike) -> tuple[Place, ...]:
     Returns
     -------
     tuple of Place
-        In the order of the chain; own derivation, moments and virtual work at each stage.
+        In the order of the chain; a hydraulic line has its cylinders in place of the cable's ends. Own derivation,
+        moments and virtual work at each stage.
     """
     point = release_point(bike, PULL)
     plate = point.spring_load - point.clamp
-    slope = bike.lift.slope(point.arm_angle)
-    moment = point.bearing_force * slope * (1.0 + bike.lift.friction(PULL))
+    arm = bike.arm.moment_arm(point.arm_angle)
+    assist, oil = _assist_moment(bike, point), isinstance(bike.line, Hydraulic)
     rows = (
-        ("springs", plate, "N", 1.0),
-        ("bearing", point.bearing_force, "N", 1.0 / bike.springs.bearing_ratio),
-        ("shaft", moment, "N m", slope),
-        ("arm_end", point.tension, "N", 1.0 / bike.arm.moment_arm(point.arm_angle)),
-        ("lever_end", point.lever_tension, "N", 1.0 / bike.line.ratio),
-        ("finger", point.force, "N", 1.0 / bike.lever.ratio(point.travel)),
+        ("springs", plate, "N", 1.0, 1.0, 0.0),
+        ("bearing", point.bearing_force, "N", 1.0 / bike.springs.bearing_ratio, 1.0, 0.0),
+        ("shaft", _moment(bike, point), "N m", bike.lift.slope(point.arm_angle), 1.0 + bike.lift.friction(PULL), 0.0),
+        ("slave" if oil else "arm_end", np.maximum(point.tension, 0.0), "N", 1.0 / arm, 1.0, assist / arm),
+        (
+            "master" if oil else "lever_end",
+            point.lever_tension,
+            "N",
+            1.0 / bike.line.ratio,
+            bike.line.bend_gain(PULL),
+            bike.line.drag,
+        ),
+        ("finger", point.force, "N", 1.0 / bike.lever.ratio(point.travel), 1.0 + bike.lever.pivot_friction, 0.0),
     )
-    return tuple(Place(key, float(value), unit, float(ratio)) for key, value, unit, ratio in rows)
+    return tuple(Place(key, float(value), unit, *map(float, way)) for key, value, unit, *way in rows)
+
+
+def _moment(bike: Bike, point: Point) -> Number:
+    """Moment that the lift asks of the shaft, friction included [N m]."""
+    return point.bearing_force * bike.lift.slope(point.arm_angle) * (1.0 + bike.lift.friction(PULL))
+
+
+def _assist_moment(bike: Bike, point: Point) -> Number:
+    """What an assist spring adds to that moment; below 0 it helps, by all of it at most: a cable cannot push [N m]."""
+    if bike.arm.assist is None:
+        return 0.0
+    return -np.minimum(bike.arm.assist.moment(point.arm_angle), _moment(bike, point))
 
 
 def force_budget(bike: Bike) -> tuple[Item, ...]:
@@ -112,13 +148,20 @@ def force_budget(bike: Bike) -> tuple[Item, ...]:
     ideal_moment = point.bearing_force * bike.lift.slope(point.arm_angle)
     ideal = ideal_moment * ratio
     lift_friction = ideal * bike.lift.friction(PULL)
-    assist = -bike.arm.assist.moment(point.arm_angle) * ratio if bike.arm.assist is not None else 0.0
+    assist = _assist_moment(bike, point) * ratio
     at_arm = ideal + lift_friction + assist
-    bends = at_arm * (bike.line.bend_gain(PULL) - 1.0)
+    line = at_arm * (bike.line.bend_gain(PULL) - 1.0)
     drag = bike.line.drag / bike.lever.ratio(point.travel)
-    pivot = (at_arm + bends + drag) * bike.lever.pivot_friction
-    rows = (ideal, lift_friction, assist, bends, drag, pivot)
-    return tuple(Item(key, float(value)) for key, value in zip(FORCE_LABELS, rows, strict=True))
+    pivot = (at_arm + line + drag) * bike.lever.pivot_friction
+    rows = {
+        "ideal": ideal,
+        "lift_friction": lift_friction,
+        "assist": assist,
+        "seal_friction" if isinstance(bike.line, Hydraulic) else "bend_friction": line,
+        "drag": drag,
+        "pivot_friction": pivot,
+    }
+    return tuple(Item(key, float(value)) for key, value in rows.items())
 
 
 def travel_budget(bike: Bike) -> tuple[Item, ...]:
@@ -146,11 +189,11 @@ def travel_budget(bike: Bike) -> tuple[Item, ...]:
     bite_end = rigid_travel(bike.lift.rotation(squash * bike.springs.bearing_ratio))
     released_rigid, released = rigid_travel(point.arm_angle), float(point.travel)
     free = float(lever.free_play)
-    rows = (
-        free,
-        released - released_rigid,
-        bite_end - free,
-        released_rigid - bite_end,
-        float(lever.full_travel) - released,
-    )
-    return tuple(Item(key, value) for key, value in zip(TRAVEL_LABELS, rows, strict=True))
+    rows = {
+        "free_play": free,
+        "swelling" if isinstance(bike.line, Hydraulic) else "stretch": released - released_rigid,
+        "pack": bite_end - free,
+        "gaps": released_rigid - bite_end,
+        "spare": float(lever.full_travel) - released,
+    }
+    return tuple(Item(key, value) for key, value in rows.items())

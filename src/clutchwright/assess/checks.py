@@ -12,6 +12,7 @@ from clutchwright.assess.gaps import arm_gap, bolt_gap, coil_gap, washer_thickne
 from clutchwright.assess.heat import all_faces, heat_of_start, power_of_start
 from clutchwright.bike import Bike
 from clutchwright.chain import Response, at_angle
+from clutchwright.numbers import against, with_unit
 from clutchwright.physics import PULL, RETURN
 from clutchwright.physics.balance import permissible_unbalance, static_unbalance
 from clutchwright.physics.diaphragm import Diaphragm, reference_stress
@@ -57,9 +58,10 @@ class Check:
     @property
     def sentence(self) -> str:
         """The check in one line."""
-        if self.value is None:
+        if self.value is None or self.limit is None:
             return f"{self.label}: not checked; {self.note}"
-        return f"{self.label}: {self.state}, {self.value:.2f} {self.unit} against {self.limit:.2f} {self.unit}".rstrip()
+        found, limit = (with_unit(text, self.unit) for text in against(self.value, self.limit))
+        return f"{self.label}: {self.state}, {found} against {limit}"
 
 
 def not_checked(key: str, label: str, missing: str) -> Check:
@@ -125,7 +127,8 @@ def _returns_by_itself(bike: Bike, stroke: Stroke) -> Check:
         limit=0.05,
         tight=0.2,
         unit="",
-        note="own judgement: the arm must come back by itself from anywhere in the stroke",
+        note="own judgement, of the pull unaided: unsafe below 5 %, tight below 20 %; a new assist spring must leave a "
+        "fifth of the return there was",
     )
 
 

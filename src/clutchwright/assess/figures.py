@@ -62,8 +62,12 @@ FIGURES: tuple[Figure, ...] = (
     Figure("drop_torque_Nm", "Torque of a dropped clutch", "greatest torque behind the clutch: it slips above this"),
     Figure("drop_energy_J", "Heat of a dropped clutch", "slip energy, engine at drop speed, machine at rest"),
     Figure("drop_warming_K", "Warming by a dropped clutch", "rise of the steel plates, all heat kept"),
-    Figure("drag_cold_Nm", "Drag released, cold oil", "torque the oil still carries at idle, lever in"),
-    Figure("drag_hot_Nm", "Drag released, hot oil", "the same, warmed up"),
+    Figure(
+        "drag_cold_Nm",
+        "Drag released, cold oil (to compare, not a forecast)",
+        "torque the oil carries at idle, lever in",
+    ),
+    Figure("drag_hot_Nm", "Drag released, hot oil (to compare, not a forecast)", "the same, warmed up"),
 )
 
 FloatOrArray = float | Array

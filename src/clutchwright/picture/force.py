@@ -43,7 +43,8 @@ def force_budget(assessment: Assessment, *, width: int = WIDE) -> alt.LayerChart
         return notice(TITLE, "The lever never gets to a clean release, so there is nothing to share out.", width)
     before = assessment.before
     bars, was = _bars(assessment), _bars(before) if before and before.force else []
-    keys = [key for key, start, end in bars if start != end or any(k == key and a != b for k, a, b in was)]
+    some = {key for key, start, end in (*bars, *was) if start != end}
+    keys = [key for key in (*FORCE_LABELS, "total") if key in some]
     pitch = _ROW_OF_TWO if was else _ROW
     rows = {key: place * pitch for place, key in enumerate(keys)}
     height = pitch * len(rows)
@@ -93,8 +94,9 @@ def _names(assessment: Assessment, rows: dict[str, float]) -> list[alt.Chart]:
     now, before = _shown(assessment), _shown(assessment.before) if assessment.before else {}
     labels = FORCE_LABELS | {"total": _TOTAL}
     names = [{"y": row + _TEXT, "text": labels[key]} for key, row in rows.items()]
+    zero = decimal_text(0.0, 1)
     values = [
-        {"y": row + _TEXT, "text": (f"was {before[key]}, now " if key in before else "") + f"{now[key]} N"}
+        {"y": row + _TEXT, "text": (f"was {before.get(key, zero)}, now " if before else "") + f"{now.get(key, zero)} N"}
         for key, row in rows.items()
     ]
     y = alt.Y("y:Q")

@@ -65,18 +65,25 @@ def pull_curve(assessment: Assessment, *, width: int = WIDE) -> alt.LayerChart:
 def bite_band(assessment: Assessment) -> tuple[float, float] | None:
     """Finger travel [mm] where the bite band ends and starts, letting out; None when the faces never part.
 
-    Where the clutch never carries the full torque, the band reaches to the lever at rest.
+    Where the clutch never carries the full torque, the band reaches to the end of the free play.
     """
     start, full = assessment.figures["bite_start_mm"], assessment.figures["bite_full_mm"]
     if math.isnan(start):
         return None
-    return (0.0 if math.isnan(full) else full), start
+    return (free_play(assessment) if math.isnan(full) else full), start
+
+
+def free_play(assessment: Assessment) -> float:
+    """Finger travel [mm] before anything is lifted: of the travel budget, or read off the curve where there is none."""
+    curve = assessment.curve
+    still = max((s for s, lift in zip(curve.travel_mm, curve.lift_mm, strict=True) if lift <= 0.0), default=0.0)
+    return next((item.value * 1e3 for item in assessment.travel if item.key == "free_play"), still)
 
 
 def _bands(assessment: Assessment, x: alt.X, y: alt.Y, top: float) -> list[alt.Chart]:
     layers = []
     full = assessment.curve.travel_mm[-1]
-    free = next((item.value * 1e3 for item in assessment.travel if item.key == "free_play"), 0.0)
+    free = free_play(assessment)
     if free > 0.0:
         layers.append(marks.areas([{"x": 0.0, "x2": free, "y": 0.0, "y2": top}], "free", x, y))
         name = {"x": free / 2, "y": top * 0.62, "text": f"free play {decimal_text(free, 1)}"}

@@ -17,8 +17,14 @@ if TYPE_CHECKING:
 TITLE = "Where the travel goes, mm at the finger"
 HEIGHT = 250
 _BAR = 58  # width of a bar [px]
-_NAMES = {"free_play": "free play", "stretch": "cable stretch", "pack": "bite band", "gaps": "face gaps"}
-_FILLS = {"free_play": "free", "stretch": "stretch", "pack": "bite", "gaps": "gaps"}
+_NAMES = {
+    "free_play": "free play",
+    "stretch": "cable stretch",
+    "swelling": "hose swelling",
+    "pack": "pack squash",
+    "gaps": "face gaps",
+}
+_FILLS = {"free_play": "free", "stretch": "stretch", "swelling": "stretch", "pack": "bite", "gaps": "gaps"}
 Segment = tuple[str, float, float, str]  # key, start [mm], end [mm], value as text
 
 

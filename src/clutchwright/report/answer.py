@@ -6,9 +6,9 @@ import math
 
 from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import RULES
-from clutchwright.numbers import quantity_text
 from clutchwright.quantity import unit_of
-from clutchwright.report.words import share
+from clutchwright.report.figures import shown
+from clutchwright.report.words import counted, drawn, share
 from clutchwright.study.assessment import Assessment, Sampled
 
 LABELS = {figure.key: figure.label for figure in FIGURES}
@@ -17,11 +17,6 @@ _PROBABILITIES = {
     "does_not_release": "do not release",
     "touches": "touch somewhere (measured gaps only)",
 }
-
-
-def shown(assessment: Assessment, key: str) -> str:
-    """One figure with its uncertainty and unit."""
-    return quantity_text(key, assessment.figures[key], assessment.u[key])
 
 
 def answer(assessment: Assessment) -> str:
@@ -35,11 +30,41 @@ def answer(assessment: Assessment) -> str:
     Returns
     -------
     str
-        For instance ``Peak pull 98 ± 6 N at the finger, 21 % less than before; it releases with ...``
+        For instance ``Peak pull 98 ± 6 N at the finger, 21 % less than before; it releases with ...``; where the
+        deciding figure rests on values nobody measured, it says on which.
     """
-    decides = assessment.verdict.reasons[0]
+    decides = assessment.verdict.reasons[0].removesuffix(".")
     pull = f"Peak pull {shown(assessment, 'pull_peak_N')} at the finger{_compared(assessment)}"
-    return f"{pull}; {decides[:1].lower()}{decides[1:]}"
+    keys = rests_on(assessment)
+    rests = f" ({LABELS[assessment.deciding].lower()} rests on assumed {_listed(keys)})" if keys else ""
+    return f"{pull}; {decides[:1].lower()}{decides[1:]}{rests}."
+
+
+def rests_on(assessment: Assessment) -> tuple[str, ...]:
+    """Assumed values that the deciding figure rests on.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+
+    Returns
+    -------
+    tuple of str
+        Keys of the bike file: as few as make up more than half of that figure's variance, the greatest share first;
+        none where all that was assumed makes up less.
+    """
+    keys, part = [], 0.0
+    for row in sorted(assessment.assumed, key=lambda row: -row.share):
+        keys.append(row.key)
+        part += row.share
+        if part > 0.5:
+            return tuple(keys)
+    return ()
+
+
+def _listed(keys: tuple[str, ...]) -> str:
+    return " and ".join(filter(None, (", ".join(keys[:-1]), keys[-1])))
 
 
 def _compared(assessment: Assessment) -> str:
@@ -66,7 +91,7 @@ def certainty(assessment: Assessment) -> tuple[str, ...]:
         Sentences.
     """
     sampled = assessment.sampled
-    return (_deciding(assessment), *(_drawn(sampled) if sampled is not None else ()))
+    return (_deciding(assessment), *_resting(assessment), *(_drawn(sampled) if sampled is not None else ()))
 
 
 def _deciding(assessment: Assessment) -> str:
@@ -84,10 +109,18 @@ def _deciding(assessment: Assessment) -> str:
     return f"{against}, {abs(distance):.1f} standard uncertainties {side}."
 
 
+def _resting(assessment: Assessment) -> tuple[str, ...]:
+    keys = rests_on(assessment)
+    if not keys:
+        return ()
+    part = share(sum(row.share for row in assessment.assumed))
+    return (f"It rests on assumed values: {part} of its variance is theirs. Measure first: {_listed(keys)}.",)
+
+
 def _drawn(sampled: Sampled) -> tuple[str, ...]:
     """Counts rather than shares alone, so that 'none of 100' is not taken for never."""
     counts = [
-        f"{round(probability * sampled.samples)} ({share(probability)}) {_PROBABILITIES[key]}"
+        f"{counted(probability, sampled.samples)} {_PROBABILITIES[key]}"
         for key, probability in sampled.probability.items()
     ]
-    return (f"Of {sampled.samples} possible bikes that fit the measurements, {'; '.join(counts)}.",)
+    return (f"{drawn(sampled.samples, 'bikes')} that fit the measurements, {'; '.join(counts)}.",)

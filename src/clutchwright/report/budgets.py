@@ -11,6 +11,8 @@ from clutchwright.study.assessment import Assessment
 
 _OUT_OF_REACH = "The lever never gets to a clean release, so there is nothing to share out."
 _MISSING_NOTE = "below zero: missing"
+_TIMES = "\N{MULTIPLICATION SIGN}"
+_AT_ARM = ("arm_end", "slave")
 
 
 def force_table(assessment: Assessment) -> Table:
@@ -65,11 +67,13 @@ def _budget_table(title: str, labels: dict[str, str], unit: str, now: Sequence[I
     if before:
         columns[1:1] = [Column("Before", number=True), Column("%", number=True)]
         parts.insert(0, _texts(before))
-    zero = {item.key for item in now if item.value == 0.0} & {item.key for item in before or now if item.value == 0.0}
+    some = {item.key for item in (*now, *before) if item.value != 0.0} | {"total"}
+    nothing = decimal_text(0.0, 1), decimal_text(0.0, 0)
     rows = []
     for key, label in labels.items():
-        if key not in zero:
-            cells = [text for texts in parts for text in (with_unit(texts[key][0], unit), texts[key][1])]
+        if key in some:
+            pairs = [texts.get(key, nothing) for texts in parts]
+            cells = [text for value, part in pairs for text in (with_unit(value, unit), part)]
             short = key == "spare" and any(cell.startswith("\N{MINUS SIGN}") for cell in cells)
             rows.append(Row((label, *cells), note=_MISSING_NOTE if short else "", total=key == "total"))
     return Table(title, tuple(columns), tuple(rows))
@@ -88,7 +92,7 @@ def _texts(items: Sequence[Item]) -> dict[str, tuple[str, str]]:
 
 
 def places_table(assessment: Assessment) -> Table:
-    """Force at each place from the springs to the finger, with the ratio on the way to it.
+    """Force at each place from the springs to the finger, with what makes it of the force before.
 
     Parameters
     ----------
@@ -98,22 +102,51 @@ def places_table(assessment: Assessment) -> Table:
     Returns
     -------
     Table
-        Friction makes each force larger than the ratio alone would.
+        Each force is the one above times ratio and friction, and what drag or an assist spring adds. Those before the
+        changes, where there are any, come first.
     """
     title, before = "From the springs to the finger (at release)", assessment.before
     if not assessment.places:
         return Table(title, (), (), _OUT_OF_REACH)
-    columns = [Column("Place"), Column("Ratio", number=True), Column("Now" if before else "Force", number=True)]
-    cells = [[PLACE_LABELS[place.key], _ratio(place), _force_text(place)] for place in assessment.places]
+    columns = [
+        Column("Place"),
+        Column("Ratio", number=True),
+        Column("Friction, drag", number=True),
+        Column("Now" if before else "Force", number=True),
+    ]
+    cells = [[PLACE_LABELS[place.key], *_way(place)] for place in assessment.places]
     if before and before.places:
-        columns[1:1] = [Column("Ratio before", number=True), Column("Before", number=True)]
-        for row, place in zip(cells, before.places, strict=True):
-            row[1:1] = [_ratio(place), _force_text(place)]
+        columns[1:1] = [
+            Column("Ratio before", number=True),
+            Column("Friction before", number=True),
+            Column("Before", number=True),
+        ]
+        for row, now, was in zip(cells, assessment.places, before.places, strict=True):
+            row[:1] = [_place_label(was, now), *_way(was)]
     return Table(title, tuple(columns), tuple(Row(tuple(row)) for row in cells))
 
 
-def _force_text(place: Place) -> str:
-    return with_unit(decimal_text(place.value, 1 if place.unit == "N" else 2), place.unit)
+def _place_label(was: Place, now: Place) -> str:
+    label = PLACE_LABELS[now.key]
+    return label if was.key == now.key else f"{PLACE_LABELS[was.key]}, now {label[0].lower()}{label[1:]}"
+
+
+def _way(place: Place) -> tuple[str, str, str]:
+    """Ratio, friction with what is added, and the force or moment."""
+    return _ratio(place), _friction(place), _force_text(place.value, place.unit)
+
+
+def _force_text(value: float, unit: str) -> str:
+    return with_unit(decimal_text(value, 1 if unit == "N" else 3), unit)
+
+
+def _friction(place: Place) -> str:
+    """Factor of the friction on the way to a place, and what drag adds there or an assist spring takes off."""
+    parts = [f"{_TIMES}\N{NO-BREAK SPACE}{decimal_text(place.friction, 3)}"] if place.friction != 1.0 else []
+    if place.added:
+        sign = "+" if place.added > 0.0 else "\N{MINUS SIGN}"
+        parts.append(f"{sign}\N{NO-BREAK SPACE}{_force_text(abs(place.added), place.unit)}")
+    return "\N{NO-BREAK SPACE}".join(parts) + ("\N{NO-BREAK SPACE}assist" if place.key in _AT_ARM and parts else "")
 
 
 def _ratio(place: Place) -> str:
@@ -121,7 +154,7 @@ def _ratio(place: Place) -> str:
     if place.key == "springs":
         return ""
     if place.key == "shaft":
-        return f"\N{MULTIPLICATION SIGN} {decimal_text(place.ratio * 1e3, 2)} mm".replace(" ", "\N{NO-BREAK SPACE}")
-    if place.key == "arm_end":
+        return f"{_TIMES} {decimal_text(place.ratio * 1e3, 2)} mm".replace(" ", "\N{NO-BREAK SPACE}")
+    if place.key in _AT_ARM:
         return f"÷ {decimal_text(1e3 / place.ratio, 2)} mm".replace(" ", "\N{NO-BREAK SPACE}")
-    return f"\N{MULTIPLICATION SIGN}\N{NO-BREAK SPACE}{decimal_text(place.ratio, 3)}"
+    return f"{_TIMES}\N{NO-BREAK SPACE}{decimal_text(place.ratio, 4)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import asdict
 from typing import Any
 
@@ -11,9 +12,10 @@ from clutchwright.changes import find
 from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.quantity import unit_of
 from clutchwright.report.data import SCHEMA, finite
+from clutchwright.report.figures import absent
 from clutchwright.report.sheet import Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import share
+from clutchwright.report.words import counted, drawn, share
 from clutchwright.study.claims import COSTS, Claim, ClaimWord, Odds
 from clutchwright.study.means import MEANS
 
@@ -78,14 +80,16 @@ def _costs(claim: Claim) -> Part:
 
 
 def _number(key: str, value: float) -> str:
+    if math.isnan(value):
+        return absent(key)
     unit = unit_of(key)
     return with_unit(decimal_text(value, _DECIMALS.get(unit, 2)), unit)
 
 
 def _sure(odds: Odds, claimed: float) -> tuple[str, ...]:
     return (
-        f"Of {odds.samples} possible bikes that fit the measurements, {share(odds.comfortable)} allow {share(claimed)} "
-        f"off dependably, {share(odds.possible)} at the utmost.",
+        f"{drawn(odds.samples, 'bikes')} that fit the measurements, {counted(odds.comfortable, odds.samples)} allow "
+        f"{share(claimed)} off dependably, {counted(odds.possible, odds.samples)} at the utmost.",
         f"Dependable: {_span(odds.dependable)}. Utmost: {_span(odds.utmost)}.",
     )
 

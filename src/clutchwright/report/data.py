@@ -10,11 +10,12 @@ from typing import Any
 from clutchwright import __version__
 from clutchwright.assess.budgets import FORCE_LABELS, PLACE_LABELS, TRAVEL_LABELS
 from clutchwright.changes import Change
+from clutchwright.report.answer import rests_on
 from clutchwright.report.hand import hand_data
 from clutchwright.study.assessment import Assessment
 
 SCHEMA = 1
-_RATIO_UNITS = {"shaft": "m", "arm_end": "1/m"}
+_RATIO_UNITS = {"shaft": "m", "arm_end": "1/m", "slave": "1/m"}
 
 
 def to_json(assessment: Assessment) -> dict[str, Any]:
@@ -47,6 +48,7 @@ def _plain(assessment: Assessment) -> dict[str, Any]:
         "verdict": assessment.verdict.word,
         "reasons": list(assessment.verdict.reasons),
         "deciding": assessment.deciding,
+        "rests_on": list(rests_on(assessment)),
         "warnings": list(assessment.warnings),
         **assessment.figures,
         "u": dict(assessment.u),

@@ -9,6 +9,7 @@ from clutchwright.report.budgets import force_table, places_table, travel_table
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.figures import figure_tables
 from clutchwright.report.hand import HandText, hand_text
+from clutchwright.report.legend import legend
 from clutchwright.report.lists import assumed_table, changes_table, checks_table
 from clutchwright.report.table import Table
 from clutchwright.report.words import printable
@@ -39,8 +40,10 @@ class Document:
         How sure the verdict is.
     assumed, checks : Table
         Values nobody measured; geometry.
+    legend : Table
+        What the words of verdict and checks mean.
     warnings, cautions : tuple of str
-        What to keep in mind.
+        What to keep in mind; the first caution is the shortest that will do.
     hand : HandText | None
         What the lever asks of a hand; None without one.
     """
@@ -57,6 +60,7 @@ class Document:
     certainty: tuple[str, ...]
     assumed: Table
     checks: Table
+    legend: Table
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
     hand: HandText | None
@@ -87,7 +91,8 @@ def document(assessment: Assessment) -> Document:
         travel=travel_table(assessment),
         certainty=certainty(assessment),
         assumed=assumed_table(assessment.assumed),
-        checks=checks_table(assessment.checks),
+        checks=checks_table(assessment),
+        legend=legend(assessment),
         warnings=assessment.warnings,
         cautions=CAUTIONS,
         hand=hand_text(assessment),

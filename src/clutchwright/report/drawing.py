@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from clutchwright.picture.pull import bite_band
+from clutchwright.picture.pull import bite_band, free_play
 from clutchwright.study.assessment import Assessment
 
 ROWS = 12
@@ -63,7 +63,7 @@ def drawing(assessment: Assessment, width: int, signs: Signs) -> list[str]:
         lines.insert(0, (before.curve.travel_mm, before.curve.pull_N, signs.before))
     for travel, force, sign in lines:
         _draw(grid, np.asarray(travel) / end, np.asarray(force) / top, sign)
-    labels = {0: f"{top:.0f} N", ROWS // 2: f"{top * (1 - ROWS // 2 / (ROWS - 1)):.0f}", ROWS - 1: "0"}
+    labels = _ticks(top)
     body = [f"{labels.get(row, ''):>{_MARGIN}}{signs.upright}{''.join(line)}" for row, line in enumerate(grid)]
     legend = f"{signs.pull} pull  {signs.back} return" + (f"  {signs.before} pull before" if before else "")
     return [
@@ -74,6 +74,16 @@ def drawing(assessment: Assessment, width: int, signs: Signs) -> list[str]:
         " " * (_MARGIN + 1) + legend,
         " " * (_MARGIN + 1) + "f free play  b bite band  R clean release  S lever's stop",
     ]
+
+
+def _ticks(top: float) -> dict[int, str]:
+    """Text of the force axis by row: at most three round numbers up to the highest force [N], and 0."""
+    decade = 10.0 ** math.floor(math.log10(top))
+    step = next(size for size in (0.5 * decade, decade, 2.0 * decade, 5.0 * decade) if top / size < 4.0)
+    count = int(top / step)
+    texts = {round((ROWS - 1) * (1.0 - step * tick / top)): f"{step * tick:g}" for tick in range(count + 1)}
+    highest = min(texts)
+    return texts | {highest: f"{texts[highest]} N"}
 
 
 def _draw(grid: list[list[str]], travel: np.ndarray, force: np.ndarray, sign: str) -> None:
@@ -110,7 +120,7 @@ def _scale(end: float, columns: int) -> str:
 def _places(assessment: Assessment, end: float, columns: int) -> str:
     """Free play, bite band, release and stop, each by its letter."""
     line = [" "] * columns
-    free = next((item.value * 1e3 for item in assessment.travel if item.key == "free_play"), 0.0)
+    free = free_play(assessment)
     full, band = assessment.curve.travel_mm[-1], bite_band(assessment)
     spans = [("f", 0.0, free)] if free > 0.0 else []
     if band is not None and band[0] < full:

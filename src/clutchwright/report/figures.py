@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from clutchwright.assess.figures import FIGURES, Figure
-from clutchwright.numbers import plain_text, quantity_text, rounded, with_unit
+from clutchwright.numbers import NOT_REACHED, plain_text, quantity_text, rounded, with_unit
 from clutchwright.quantity import unit_of
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.study.assessment import Assessment
@@ -43,6 +43,39 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "Drag of the oil": ("drag_cold_Nm", "drag_hot_Nm"),
 }
 _OTHERS = "More figures"
+DOES_NOT_APPLY = "does not apply"
+BEYOND_THE_STOP = "beyond the stop"
+# What happens to a cable that nobody adjusts: without meaning where no wear closes the free play.
+_UNADJUSTED = ("slip_margin_unadjusted", "free_play_wear_mm", "free_play_wear_share", "slip_wear_mm")
+
+
+def shown(assessment: Assessment, key: str) -> str:
+    """One figure with its uncertainty and unit, or why there is none.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was found.
+    key : str
+        Key of the figure.
+
+    Returns
+    -------
+    str
+        For instance ``98.1 ± 5.6 N``.
+    """
+    if math.isnan(assessment.figures[key]) or not _applies(assessment, key):
+        return absent(key)
+    return quantity_text(key, assessment.figures[key], assessment.u[key])
+
+
+def absent(key: str) -> str:
+    """Why there is no such figure, by its key."""
+    return DOES_NOT_APPLY if key in _UNADJUSTED else NOT_REACHED
+
+
+def _applies(assessment: Assessment, key: str) -> bool:
+    return key not in _UNADJUSTED or not math.isnan(assessment.figures["free_play_wear_mm"])
 
 
 def figure_tables(assessment: Assessment) -> tuple[Table, ...]:
@@ -77,24 +110,24 @@ def figure_tables(assessment: Assessment) -> tuple[Table, ...]:
 def _row(assessment: Assessment, figure: Figure) -> Row:
     cells = [figure.label]
     if assessment.before is not None:
-        cells.append(_value(assessment.before, figure.key))
-    cells.append(_value(assessment, figure.key))
+        cells.append(shown(assessment.before, figure.key))
+    cells.append(shown(assessment, figure.key))
     if assessment.sampled is not None:
         cells.append(_span(assessment, figure.key))
     return Row(tuple(cells), note=figure.meaning)
 
 
-def _value(assessment: Assessment, key: str) -> str:
-    return quantity_text(key, assessment.figures[key], assessment.u[key])
-
-
 def _span(assessment: Assessment, key: str) -> str:
     """From the 5 % to the 95 % quantile, rounded like the figure itself."""
-    if assessment.sampled is None:
+    if assessment.sampled is None or not _applies(assessment, key):
         return ""
     low, high, u = assessment.sampled.p05[key], assessment.sampled.p95[key], assessment.u[key]
     if math.isnan(low) or math.isnan(high):
-        return "not reached"
-    doubt = u if u > 0.0 else high - low
-    ends = [rounded(end, doubt)[0] if doubt > 0.0 else plain_text(end) for end in (low, high)]
-    return with_unit(" to ".join(ends).replace(" ", "\N{NO-BREAK SPACE}"), unit_of(key))
+        return NOT_REACHED
+    doubt, unit = u if u > 0.0 else high - low, unit_of(key)
+    first, last = (rounded(end, doubt)[0] if doubt > 0.0 else plain_text(end) for end in (low, high))
+    stop = assessment.curve.travel_mm[-1] if key == "release_travel_mm" else math.inf
+    if low > stop:
+        return BEYOND_THE_STOP
+    span = f"{first} to {last}" if high <= stop else f"{with_unit(first, unit)} to {BEYOND_THE_STOP}"
+    return (with_unit(span, unit) if high <= stop else span).replace(" ", "\N{NO-BREAK SPACE}")

@@ -12,7 +12,7 @@ from clutchwright.hand.hand import CAPACITY_ASSUMPTION
 from clutchwright.hand.strain import STRAIN_INDEX_LIMIT
 from clutchwright.numbers import decimal_text, quantity_text, with_unit
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import printable, share
+from clutchwright.report.words import counted, drawn, printable, share
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import LONGEST_H, HandAssessment, PostureEffort
 
@@ -82,7 +82,7 @@ def hand_text(assessment: Assessment) -> HandText | None:
         name=printable(hand.name),
         light=hand.light_enough,
         answer=_answer(hand),
-        points=(*_reach(hand), *_certainty(hand)),
+        points=(*_reach(hand), *_certainty(hand, assessment.sampled.samples if assessment.sampled else 0)),
         effort=_effort_table(hand, before),
         opinions=_opinions_table(hand, before),
         parts=_parts_table(hand),
@@ -158,12 +158,13 @@ def _reach(hand: HandAssessment) -> tuple[str, ...]:
     return tuple(points)
 
 
-def _certainty(hand: HandAssessment) -> tuple[str, ...]:
+def _certainty(hand: HandAssessment, samples: int) -> tuple[str, ...]:
     points = []
-    drawn = hand.seated.tires
-    if drawn is not None:
+    tires = hand.seated.tires
+    if tires is not None:
         hours = f"{hand.hours:g}\N{NO-BREAK SPACE}h"
-        points.append(f"Of the possible hands and bikes drawn, {share(drawn)} tire before {hours} in the saddle.")
+        lot = drawn(samples, "hands and bikes")
+        points.append(f"{lot}, {counted(tires, samples)} tire before {hours} in the saddle.")
     if hand.assumed:
         names = (_PARTS[part][0].lower() if part in _PARTS else part for part in hand.assumed)
         points.append(f"Nobody measured: {', '.join(names)}.")

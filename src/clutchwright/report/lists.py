@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from clutchwright.assess.checks import Check
 from clutchwright.changes import Step, find
-from clutchwright.numbers import decimal_text, quantity_text, with_unit
+from clutchwright.numbers import against, quantity_text, rounded, with_unit
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import share
-from clutchwright.study.assessment import Assumption
+from clutchwright.study.assessment import Assessment, Assumption
+
+# Checks of what is a figure as well, which has an uncertainty to be rounded by.
+_FIGURES = {"start_energy": "start_energy_J_per_mm2", "start_power": "start_power_W_per_mm2"}
 
 
 def changes_table(steps: Sequence[Step]) -> Table:
@@ -32,13 +35,13 @@ def changes_table(steps: Sequence[Step]) -> Table:
     return Table("Changed", (Column("Change"), Column("What"), Column("Gives"), Column("Takes")), tuple(rows))
 
 
-def checks_table(checks: Sequence[Check]) -> Table:
+def checks_table(assessment: Assessment) -> Table:
     """Checks of the geometry, those that ask for something first.
 
     Parameters
     ----------
-    checks : sequence of Check
-        As made.
+    assessment : Assessment
+        Its checks, and the uncertainty of those that are figures too.
 
     Returns
     -------
@@ -47,15 +50,22 @@ def checks_table(checks: Sequence[Check]) -> Table:
     """
     order = ("failed", "tight", "not checked", "passed")
     rows = [
-        Row((check.label, check.state, _number(check, check.value), _number(check, check.limit)), note=check.note)
-        for check in sorted(checks, key=lambda check: order.index(check.state))
+        Row((check.label, check.state, *_numbers(check, assessment.u)), note=check.note)
+        for check in sorted(assessment.checks, key=lambda check: order.index(check.state))
     ]
     columns = (Column("Check"), Column("State"), Column("Found", number=True), Column("Limit", number=True))
     return Table("Checks", columns, tuple(rows))
 
 
-def _number(check: Check, value: float | None) -> str:
-    return "" if value is None else with_unit(decimal_text(value, 2), check.unit)
+def _numbers(check: Check, u: Mapping[str, float]) -> tuple[str, str]:
+    """What was found and its limit."""
+    if check.value is None or check.limit is None:
+        return "", ""
+    found, limit = against(check.value, check.limit)
+    doubt = u.get(_FIGURES.get(check.key, ""), 0.0)
+    if doubt > 0.0:
+        found, _ = rounded(check.value, doubt)
+    return with_unit(found, check.unit), with_unit(limit, check.unit)
 
 
 def assumed_table(assumed: Sequence[Assumption]) -> Table:
@@ -69,8 +79,19 @@ def assumed_table(assumed: Sequence[Assumption]) -> Table:
     Returns
     -------
     Table
-        Key of the bike file, value, share of the variance of the figure that decides.
+        Key of the bike file, value, shares of the variance of the figure that decides and of the peak pull.
     """
-    rows = [Row((row.key, quantity_text(row.key, row.value, row.u), share(row.share))) for row in assumed]
-    columns = (Column("Key"), Column("Assumed", number=True), Column("Share of the doubt", number=True))
-    return Table("Assumed, not measured", columns, tuple(rows), "Nothing was assumed.")
+    columns = (
+        Column("Key"),
+        Column("Assumed", number=True),
+        Column("Doubt in margin", number=True),
+        Column("Doubt in pull", number=True),
+    )
+    return Table("Assumed, not measured", columns, tuple(map(_assumed_row, assumed)), "Nothing was assumed.")
+
+
+def _assumed_row(row: Assumption) -> Row:
+    """Key, value and shares; a word has no share."""
+    if row.u is None:
+        return Row((row.key, str(row.value).lower(), "", ""))
+    return Row((row.key, quantity_text(row.key, float(row.value), row.u), share(row.share), share(row.pull_share)))

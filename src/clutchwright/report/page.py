@@ -6,8 +6,9 @@ from collections.abc import Callable
 from typing import Any
 
 from clutchwright.picture import force_budget, hand_effort, pull_curve, remaining_capacity, travel_budget
-from clutchwright.report.answer import shown
+from clutchwright.picture.changed import changes_text
 from clutchwright.report.document import document
+from clutchwright.report.figures import shown
 from clutchwright.report.html import Figure, figure, fill
 from clutchwright.study.assessment import Assessment
 
@@ -25,13 +26,15 @@ def page(assessment: Assessment) -> str:
     str
         HTML.
     """
-    dashed = " Dashed: before the changes." if assessment.before else ""
+    changed = f" Changed: {changes_text(assessment.changes)}." if assessment.before else ""
+    dashed = f" Dashed: before the changes.{changed}" if assessment.before else ""
+    beside = f" On the left: before the changes.{changed}" if assessment.before else ""
     return fill(
         "assessment.html",
         text=document(assessment),
         pull=_figure(assessment, pull_curve, f"{_pull_words(assessment)}{dashed}"),
         force=_figure(assessment, force_budget, f"{_force_words(assessment)}{dashed}"),
-        travel=_figure(assessment, travel_budget, _travel_words(assessment)),
+        travel=_figure(assessment, travel_budget, f"{_travel_words(assessment)}{beside}"),
         hand=_hand_figures(assessment, dashed),
     )
 

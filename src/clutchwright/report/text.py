@@ -43,7 +43,8 @@ def to_console(assessment: Assessment, console: Console) -> None:
     wide, changed = page.width >= NOTES_FROM, assessment.before is not None
     columns = (0, 1, 2) if changed and not wide else ()
     page.tables(text.figures, columns=columns, noted=lambda row: wide and not changed)
-    for table in (text.places, text.force, text.travel):
+    page.table(text.places, columns=(0, 4, 5, 6) if not wide and len(text.places.columns) > 4 else ())
+    for table in (text.force, text.travel):
         page.table(table, noted=lambda row: bool(row.note))
     page.table(text.checks, noted=lambda row: row.cells[1] != "passed")
     page.heading("How sure")
@@ -85,8 +86,8 @@ def print_changes(changes: Iterable[Change], console: Console) -> None:
         page.heading(f"{change.kind}: {change.title}")
         page.line(f"Gives {change.gives}; takes {change.takes}.")
         low, high = change.price
-        price = "free" if change.free else f"{low:g} to {high:g} units of money"
-        page.line(f"Costs {price} and {change.hours:g} h; {'can' if change.reversible else 'cannot'} be undone.")
+        price = "nothing but" if change.free else f"{low:g} to {high:g} units of money and"
+        page.line(f"Costs {price} {change.hours:g} h; {'can' if change.reversible else 'cannot'} be undone.")
         for value in change.parameters:
             default = "must be given" if value.default is None else f"else {value.default}"
             unit = f" {unit_of(value.name)}" if unit_of(value.name) else ""

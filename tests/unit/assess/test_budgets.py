@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from math import cos, exp, sin
 
 import pytest
 
-from clutchwright.assess.budgets import force_budget, force_places, travel_budget
+from clutchwright.assess.budgets import PLACE_LABELS, force_budget, force_places, travel_budget
 from clutchwright.assess.figures import measure
 from clutchwright.chain import respond
 from clutchwright.physics.arm import AssistSpring
@@ -29,10 +30,14 @@ LINES = {
 }
 
 
+def helped(bike, pretension=40.0):
+    return replace(bike, arm=replace(bike.arm, assist=AssistSpring(2e3, pretension, 0.015, 0.03, -0.05)))
+
+
+@pytest.mark.parametrize("pretension", [40.0, 4000.0], ids=["helping", "holding the arm in"])
 @pytest.mark.parametrize("line", LINES.values(), ids=LINES)
-def test_the_budgets_add_up(line):
-    bike = lossy_bike(line=line)
-    bike = replace(bike, arm=replace(bike.arm, assist=AssistSpring(2e3, 40.0, 0.015, 0.03, -0.05)))
+def test_the_budgets_add_up(line, pretension):
+    bike = helped(lossy_bike(line=line), pretension)
     found = measure(bike, respond(bike))
     assert sum(item.value for item in force_budget(bike)) == pytest.approx(found["pull_at_release_N"], rel=1e-12)
     assert sum(item.value for item in travel_budget(bike)) == pytest.approx(0.040, rel=1e-12)
@@ -65,6 +70,36 @@ def test_missing_travel_shows_as_a_negative_last_row():
     bike = simple_bike()
     short = replace(bike, lever=replace(bike.lever, rest_span=0.060))
     assert {item.key: item.value for item in travel_budget(short)}["spare"] < 0.0
+
+
+@pytest.mark.parametrize("pretension", [40.0, 4000.0], ids=["helping", "holding the arm in"])
+@pytest.mark.parametrize("line", LINES.values(), ids=LINES)
+def test_each_place_is_the_one_before_times_ratio_and_friction_and_what_is_added(line, pretension):
+    places = force_places(helped(lossy_bike(line=line), pretension))
+    for before, place in pairwise(places):
+        assert before.value * place.ratio * place.friction + place.added == pytest.approx(place.value, abs=1e-9)
+
+
+def test_places_name_their_friction():
+    # 8 % in the lift, exp(0.1 x 2) in the bends with 3 N of drag after them, 3 % in the pivot
+    places = {place.key: place for place in force_places(lossy_bike())}
+    factors = {key: place.friction for key, place in places.items()}
+    assert factors == pytest.approx(
+        {"springs": 1.0, "bearing": 1.0, "shaft": 1.08, "arm_end": 1.0, "lever_end": exp(0.2), "finger": 1.03}
+    )
+    assert {key: place.added for key, place in places.items() if place.added} == {"lever_end": 3.0}
+
+
+def test_a_hydraulic_line_has_its_own_words():
+    bike = lossy_bike(line=LINES["oil"])
+    assert [place.key for place in force_places(bike)][3:5] == ["slave", "master"]
+    force, travel = ({item.key: item.value for item in budget(bike)} for budget in (force_budget, travel_budget))
+    # each of the two seals takes 4 %; the slave's force of 1.08 x the ideal swells the hose by 1 mm per kN
+    tension = 1.08 * 856.0 * 5.0 / (40.0 * cos(0.14))
+    assert force["seal_friction"] == pytest.approx(tension / 1.1 / 4.0 * (1.0 / 0.96**2 - 1.0))
+    assert travel["swelling"] == pytest.approx(4.0 * 1.1 * 1e-6 * tension)
+    assert not {"bend_friction", "stretch"} & {*force, *travel}
+    assert all(place.key in PLACE_LABELS for place in force_places(bike))
 
 
 def test_places_follow_the_ratios():

@@ -178,7 +178,9 @@ def test_a_failed_check_makes_it_unsafe_and_comes_first():
     failed = at_least("bolt_room", "Bolts to cover", 0.5, limit=1.0, tight=1.5, unit="mm", note="")
     verdict = judge(GOOD, (failed,))
     assert verdict.word == "unsafe"
-    assert verdict.reasons[0].startswith("Bolts to cover: failed, 0.50 mm against 1.00 mm")
+    assert verdict.reasons[0].startswith(
+        "Bolts to cover: failed, 0.50\N{NO-BREAK SPACE}mm against 1\N{NO-BREAK SPACE}mm"
+    )
 
 
 def test_warnings_name_what_was_not_checked_and_the_free_play():
