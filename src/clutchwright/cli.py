@@ -217,7 +217,7 @@ def new(
     from clutchwright.report.ask import ask
 
     kind = handfile if hand else bikefile
-    ask(path, kind.interview, lambda text: kind.loads(text, str(path)), console())
+    ask(path, kind.interview, console())
 
 
 @app.command()

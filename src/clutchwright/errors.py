@@ -26,11 +26,17 @@ class InputError(ClutchwrightError, ValueError):
         What is allowed, and what to do.
     source : str
         The file or option it came from; empty when not known yet.
+    others : tuple of str
+        Fields that this one does not fit; any of them may be the wrong one.
     """
 
-    def __init__(self, key: str, value: object, allowed: str, source: str = "") -> None:
-        self.key, self.value, self.allowed, self.source = key, value, allowed, source
-        super().__init__(key, value, allowed, source)
+    def __init__(self, key: str, value: object, allowed: str, source: str = "", others: tuple[str, ...] = ()) -> None:
+        self.key, self.value, self.allowed, self.source, self.others = key, value, allowed, source, others
+        super().__init__(key, value, allowed, source, others)
+
+    def at(self, source: str) -> InputError:
+        """The same, with the file or option it came from."""
+        return InputError(self.key, self.value, self.allowed, source, self.others)
 
     def __str__(self) -> str:
         shown = repr(self.value)

@@ -54,14 +54,14 @@ def read_bytes(path: Path) -> bytes:
     """
     try:
         if path.is_dir():
-            raise InputError("file", str(path), "is a folder; name a file in it")
+            raise InputError("file", None, "is a folder; name a file in it", str(path))
         size = path.stat().st_size
         if size > bikefile.LARGEST:
             allowed = f"has {size} bytes; at most {bikefile.LARGEST} are read; is it the right file?"
-            raise InputError("file", str(path), allowed)
+            raise InputError("file", None, allowed, str(path))
         return path.read_bytes()
     except OSError as error:
-        raise InputError("file", str(path), f"cannot be read: {error.strerror or error}") from error
+        raise InputError("file", None, f"cannot be read: {error.strerror or error}", str(path)) from error
 
 
 def read_bike(path: Path) -> bikefile.MeasuredBike:
@@ -340,15 +340,16 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError as error:
         if temporary is not None:
             temporary.unlink(missing_ok=True)
-        raise InputError("output", str(path), f"cannot be written: {error.strerror or error}") from error
+        raise InputError("output", None, f"cannot be written: {error.strerror or error}", str(path)) from error
 
 
 def require_new(path: Path) -> None:
     """Raise `InputError` when a file to be made is there already, or its folder is not."""
     if path.exists():
-        raise InputError("output", str(path), "exists already and is left alone; choose another name")
+        raise InputError("output", None, "exists already and is left alone; choose another name", str(path))
     if not path.absolute().parent.is_dir():
-        raise InputError("output", str(path), "lies in a folder that does not exist; make it, or choose another")
+        message = "lies in a folder that does not exist; make it, or choose another"
+        raise InputError("output", None, message, str(path))
 
 
 def write_new(path: Path, content: bytes) -> None:

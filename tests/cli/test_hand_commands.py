@@ -49,7 +49,7 @@ def test_own_riding(files):
         (["--hours", "2"], "--hand: is missing"),
         (["--hand", "hand.toml", "--hours", "9"], "riding time = 9.0: above 0 and up to 8 h"),
         (["--hand", "hand.toml", "--riding", "twon"], "riding = 'twon': known: town"),
-        (["--hand", "nobody.toml"], "file = 'nobody.toml': cannot be read"),
+        (["--hand", "nobody.toml"], "nobody.toml: file: cannot be read"),
         (["--hand", "bike.toml"], "bike.toml: lever: unknown section; known are rider"),
     ],
 )

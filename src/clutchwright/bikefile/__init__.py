@@ -12,7 +12,7 @@ from clutchwright.tomlfile.interview import Interview
 from clutchwright.tomlfile.reading import LARGEST, decode
 from clutchwright.tomlfile.reference import reference
 
-interview = Interview(LAYOUT)
+interview = Interview(LAYOUT, loads)
 
 
 def reference_page() -> str:

@@ -75,7 +75,11 @@ class AnyLever(Section):
     hook_radius_mm: Annotated[
         Optional,
         Key(
-            "Pivot to where a scale was hooked", "Ruler from the middle of the pivot bolt to the hook.", (30, 250), u=1
+            "Pivot to where a scale was hooked, for readings of the pull taken there",
+            "Ruler from the middle of the pivot bolt to the hook.",
+            (30, 250),
+            u=1,
+            ask=False,
         ),
     ] = None
     blade_length_mm: Annotated[
@@ -177,7 +181,6 @@ class Cable(Section):
             "Unhook the arm end; pull the inner wire slowly from the lever end with a kitchen scale (1 kg is 9.8 N).",
             (0, 40),
             u=1,
-            ask=False,
             assumed=Assumption(2, 1),
         ),
     ] = None
@@ -212,7 +215,7 @@ class Arm(Section):
             "Photograph the arm along its shaft and lay a protractor on the picture; 90 is square.",
             (20, 160),
             u=4,
-            assumed=Assumption(90, 8),
+            assumed=Assumption(80, 8),
         ),
     ] = None
 
@@ -220,7 +223,8 @@ class Arm(Section):
 KIND_OF_LIFT = Entry(
     "Kind of lift mechanism",
     "Look it up in the workshop manual's exploded view, or take the cover off: a toothed rod (rack), a coarse thread "
-    "(screw), balls between two discs (ramp), a shaft with a flat or an eccentric (cam), or measure it (table).",
+    "(screw), balls between two discs (ramp), a shaft with a flat or an eccentric (cam). A lift measured point by "
+    "point (table) goes into the file by hand.",
 )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from clutchwright.bike import Bike
 from clutchwright.bikefile.measured import MeasuredBike
@@ -22,13 +22,14 @@ from clutchwright.quantity import Number, si_factor
 
 
 @dataclass(frozen=True, slots=True)
-class _Values:
+class SiValues:
     """Values by key, handed out in SI."""
 
     measured: MeasuredBike
-    replaced: Mapping[str, Number]
+    replaced: Mapping[str, Number] = field(default_factory=dict)
 
     def __call__(self, key: str) -> Number:
+        """Value of a key that every such bike has."""
         given = self.replaced[key] if key in self.replaced else self.measured.quantities[key].value
         return given * si_factor(key)
 
@@ -36,6 +37,7 @@ class _Values:
         return key in self.measured.quantities
 
     def known(self, key: str) -> Number | None:
+        """Value of a key; None where the bike has none."""
         return self(key) if key in self else None
 
     def own(self, name: str, place: int) -> str:
@@ -44,9 +46,11 @@ class _Values:
         return key if key in self else f"springs.{name}"
 
     def word(self, key: str) -> str:
+        """Word of a key."""
         return str(self.measured.choices[key])
 
     def curve(self, key: str, first_unit: str, second_unit: str) -> tuple[tuple[float, float], ...]:
+        """Pairs of a key, in two units; empty where there are none."""
         first, second = si_factor(first_unit), si_factor(second_unit)
         return tuple((x * first, y * second) for x, y in self.measured.curves.get(key, ()))
 
@@ -74,20 +78,20 @@ def assemble(measured: MeasuredBike, values: Mapping[str, Number] | None = None)
     replaced = values or {}
     for key in replaced.keys() - measured.quantities.keys():
         raise InputError(key, None, f"no such quantity in {measured.name!r}; it has {', '.join(measured.quantities)}")
-    value = _Values(measured, replaced)
-    springs = _SPRINGS[value.word("springs.kind")](value)
+    value = SiValues(measured, replaced)
+    springs = springs_of(value)
     return Bike(
-        lever=_lever(value),
+        lever=lever_of(value),
         line=Cable(
             bend=value("cable.bend_deg"),
             friction=value("cable.friction"),
             drag=value("cable.drag_N"),
             compliance=value("cable.compliance_mm_per_N"),
         ),
-        arm=Arm(length=value("arm.length_mm"), cable_angle=value("arm.cable_angle_deg")),
-        lift=_LIFTS[value.word("lift.kind")](value),
+        arm=arm_of(value),
+        lift=lift_of(value),
         springs=springs,
-        pack=_pack(value, springs.load_engaged(0.0)),
+        pack=pack_of(value, springs),
         oil=Oil(
             cold_viscosity=value("oil.cold_viscosity_mPas"),
             hot_viscosity=value("oil.hot_viscosity_mPas"),
@@ -103,7 +107,8 @@ def assemble(measured: MeasuredBike, values: Mapping[str, Number] | None = None)
     )
 
 
-def _lever(value: _Values) -> Lever:
+def lever_of(value: SiValues) -> Lever:
+    """The lever alone."""
     return Lever(
         cable_end=_CABLE_ENDS[value.word("lever.cable_end")](value),
         finger_radius=value("lever.finger_radius_mm"),
@@ -116,7 +121,22 @@ def _lever(value: _Values) -> Lever:
     )
 
 
-_CABLE_ENDS: dict[str, Callable[[_Values], CableEnd]] = {
+def arm_of(value: SiValues) -> Arm:
+    """The arm alone."""
+    return Arm(length=value("arm.length_mm"), cable_angle=value("arm.cable_angle_deg"))
+
+
+def lift_of(value: SiValues) -> Lift:
+    """The lift alone."""
+    return _LIFTS[value.word("lift.kind")](value)
+
+
+def springs_of(value: SiValues) -> CoilSet | Diaphragm:
+    """The springs alone."""
+    return _SPRINGS[value.word("springs.kind")](value)
+
+
+_CABLE_ENDS: dict[str, Callable[[SiValues], CableEnd]] = {
     "far": lambda value: FarCable(radius=value("lever.cable_radius_mm"), angle=value("lever.cable_angle_deg")),
     "near": lambda value: NearCable(
         radius=value("lever.cable_radius_mm"),
@@ -127,12 +147,12 @@ _CABLE_ENDS: dict[str, Callable[[_Values], CableEnd]] = {
 }
 
 
-def _lift_table(value: _Values) -> LiftTable:
+def _lift_table(value: SiValues) -> LiftTable:
     rotations, travels = zip(*value.curve("lift.points", "_deg", "_mm"), strict=True)
     return LiftTable(rotations=rotations, travels=travels, kappa=value("lift.friction"))
 
 
-_LIFTS: dict[str, Callable[[_Values], Lift]] = {
+_LIFTS: dict[str, Callable[[SiValues], Lift]] = {
     "rack": lambda value: Rack(pinion_radius=value("lift.pinion_radius_mm"), kappa=value("lift.friction")),
     "screw": lambda value: Screw(
         lead=value("lift.lead_mm"),
@@ -154,7 +174,7 @@ _LIFTS: dict[str, Callable[[_Values], Lift]] = {
 }
 
 
-def _coil_set(value: _Values) -> CoilSet:
+def _coil_set(value: SiValues) -> CoilSet:
     choices = value.measured.choices
     count = int(choices["springs.count"])
     wire = _wire(value)
@@ -163,7 +183,7 @@ def _coil_set(value: _Values) -> CoilSet:
     return CoilSet(tuple(springs), count, value("springs.circle_radius_mm"), wire, value.known("springs.mass_g"))
 
 
-def _coil_spring(value: _Values, place: int, wire: Wire | None) -> CoilSpring:
+def _coil_spring(value: SiValues, place: int, wire: Wire | None) -> CoilSpring:
     """The spring in a place, counted from 1: its own values, or the set's, or those of the wire."""
     rate, solid = value.own("rate_N_per_mm", place), "springs.solid_length_mm"
     return CoilSpring(
@@ -175,7 +195,7 @@ def _coil_spring(value: _Values, place: int, wire: Wire | None) -> CoilSpring:
     )
 
 
-def _wire(value: _Values) -> Wire | None:
+def _wire(value: SiValues) -> Wire | None:
     if "springs.wire_mm" not in value:
         return None
     return Wire(
@@ -187,7 +207,7 @@ def _wire(value: _Values) -> Wire | None:
     )
 
 
-def _diaphragm(value: _Values) -> Diaphragm:
+def _diaphragm(value: SiValues) -> Diaphragm:
     return Diaphragm(
         outer=value("springs.outer_mm"),
         inner=value("springs.inner_mm"),
@@ -201,11 +221,11 @@ def _diaphragm(value: _Values) -> Diaphragm:
     )
 
 
-_SPRINGS: dict[str, Callable[[_Values], CoilSet | Diaphragm]] = {"coil": _coil_set, "diaphragm": _diaphragm}
+_SPRINGS: dict[str, Callable[[SiValues], CoilSet | Diaphragm]] = {"coil": _coil_set, "diaphragm": _diaphragm}
 
 
-def _pack(value: _Values, clamp: Number) -> Pack:
-    """Pack; its stiffness is the engaged clamp [N] of the bike as filed, pack new, over its compression."""
+def pack_of(value: SiValues, springs: CoilSet | Diaphragm) -> Pack:
+    """The pack alone; its stiffness is the engaged clamp of its springs as filed, pack new, over its compression."""
     curve = value.curve("pack.curve", "_mm", "_N")
     return Pack(
         faces=int(value.measured.choices["pack.faces"]),
@@ -214,7 +234,7 @@ def _pack(value: _Values, clamp: Number) -> Pack:
         friction_static=value("pack.friction_static"),
         friction_sliding=value("pack.friction_sliding"),
         hot_factor=value("pack.hot_factor"),
-        stiffness=clamp / (curve[-1][0] if curve else value("pack.compression_mm")),
+        stiffness=springs.load_engaged(0.0) / (curve[-1][0] if curve else value("pack.compression_mm")),
         curve=curve,
         face_gap=value("pack.face_gap_mm"),
         flatness=value("pack.flatness_mm"),
@@ -226,7 +246,7 @@ def _pack(value: _Values, clamp: Number) -> Pack:
     )
 
 
-def _drive(value: _Values) -> Drive:
+def _drive(value: SiValues) -> Drive:
     return Drive(
         engine_torque=value("drive.engine_torque_Nm"),
         primary_ratio=value("drive.primary_ratio"),
@@ -245,7 +265,7 @@ def _drive(value: _Values) -> Drive:
     )
 
 
-def _clearance(value: _Values) -> Clearance:
+def _clearance(value: SiValues) -> Clearance:
     choices, known = value.measured.choices, value.known
     wire = _wire(value)
     inner = known("springs.inner_mm") if choices["springs.kind"] == "coil" else None

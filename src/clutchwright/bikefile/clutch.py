@@ -57,7 +57,8 @@ class CoilSprings(Section):
         Optional,
         Key(
             "Clutch axis to spring axis",
-            "Calliper across two opposite bolts, middle to middle, halved.",
+            "Calliper across two opposite bolts, middle to middle, halved. With an odd count across two neighbours, "
+            "divided by 1.732 for 3 springs, 1.176 for 5, 0.868 for 7, 0.684 for 9, 0.563 for 11.",
             (15, 150),
             u=0.5,
             assumed=Assumption(45, 8),
@@ -297,7 +298,6 @@ class Pack(Section):
             (0, 10),
             u=0.05,
             assumed=Assumption(0, 0, "taken as measured on the same pack"),
-            ask=False,
         ),
     ] = None
     wear_closes_free_play: Annotated[

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from clutchwright.bike import Bike
-from clutchwright.bikefile.assembling import assemble
+from clutchwright.bikefile.assembling import SiValues, arm_of, lever_of, lift_of, pack_of, springs_of
 from clutchwright.bikefile.measured import MeasuredBike
 from clutchwright.errors import InputError, Refusal
 from clutchwright.physics.lift import require_back_drive
@@ -22,6 +21,24 @@ _RISING = (
     ("pack.inner_mm", "pack.outer_mm", "a ring is smaller inside than outside"),
 )
 
+# What decides on each, by kind; any of it may be the wrong value.
+_TURN = ("lever.rest_span_mm", "lever.stop_span_mm", "lever.finger_radius_mm")
+_PRELOAD = {
+    "coil": ("springs.free_length_mm", "springs.installed_length_mm"),
+    "diaphragm": ("springs.cone_height_mm", "springs.deflection_mm"),
+}
+_LIFTING = {
+    "rack": ("lift.pinion_radius_mm",),
+    "screw": ("lift.lead_mm",),
+    "ramp": ("lift.ramp_radius_mm", "lift.ramp_angle_deg"),
+    "cam": ("lift.eccentricity_mm", "lift.start_angle_deg"),
+    "table": ("lift.points",),
+}
+_BACK_DRIVE = {
+    "screw": ("lift.lead_mm", "lift.thread_diameter_mm", "lift.flank_deg"),
+    "ramp": ("lift.ramp_angle_deg",),
+}
+
 
 def check_geometry(measured: MeasuredBike) -> None:
     """Refuse a bike that cannot be built.
@@ -29,22 +46,19 @@ def check_geometry(measured: MeasuredBike) -> None:
     Parameters
     ----------
     measured : MeasuredBike
-        Each value in its own range.
+        Each value in its own range; of some sections only, then what hangs on the others is left unchecked.
 
     Raises
     ------
     InputError
-        With one of the values that do not fit each other; the source is left open.
+        With the values that do not fit each other; the source is left open.
     """
     for smaller, larger, reason in _RISING:
         _require_below(measured, smaller, larger, reason)
-    _check_springs(measured)
-    bike = assemble(measured)
-    if not bike.engaged_clamp > 0.0:
-        allowed = f"would press with {bike.engaged_clamp:.0f} N, clutch engaged; above 0 N needed, measure them again"
-        raise InputError("springs", measured.choices["springs.kind"], allowed)
-    _check_lever(measured, bike)
-    _check_lift(measured, bike)
+    known = {key.partition(".")[0] for key in (*measured.quantities, *measured.choices)}
+    for needed, check in _RULES:
+        if known.issuperset(needed):
+            check(measured)
 
 
 def _value(measured: MeasuredBike, key: str) -> float | None:
@@ -56,7 +70,8 @@ def _require_below(measured: MeasuredBike, smaller: str, larger: str, reason: st
     first, second = _value(measured, smaller), _value(measured, larger)
     if first is not None and second is not None and not first < second * factor:
         limit = f"{larger} = {second:g}" if factor == 1.0 else f"{larger} x {factor:g} = {second * factor:g}"
-        raise InputError(smaller, first, f"must be below {limit}: {reason}; measure both again")
+        message = f"must be below {limit}: {reason}; measure both again"
+        raise InputError(smaller, first, message, others=(larger,))
 
 
 def _check_springs(measured: MeasuredBike) -> None:
@@ -67,44 +82,70 @@ def _check_springs(measured: MeasuredBike) -> None:
         if pivot < 0.5 * inner:
             limit = f"springs.inner_mm / 2 = {inner / 2:g}"
             allowed = f"must be at least {limit}: it rocks on the closed ring; measure both again"
-            raise InputError("springs.pivot_radius_mm", pivot, allowed)
+            raise InputError("springs.pivot_radius_mm", pivot, allowed, others=("springs.inner_mm",))
         return
     for key in measured.quantities:
         if key.startswith("springs.each.") and key.endswith(".free_length_mm"):
             _require_below(measured, "springs.installed_length_mm", key, "the spring would be loose")
 
 
-def _check_lever(measured: MeasuredBike, bike: Bike) -> None:
-    lever = bike.lever
+def _check_clamp(measured: MeasuredBike) -> None:
+    kind, value = str(measured.choices["springs.kind"]), SiValues(measured)
+    clamp = springs_of(value).load_engaged(value("pack.wear_mm"))
+    if not clamp > 0.0:
+        allowed = f"would press with {clamp:.0f} N, clutch engaged; above 0 N needed, measure them again"
+        raise InputError("springs", kind, allowed, others=(*_PRELOAD[kind], "pack.wear_mm"))
+
+
+def _check_lever(measured: MeasuredBike) -> None:
+    lever = lever_of(SiValues(measured))
     if not lever.free_play < lever.full_travel:
         allowed = f"must be below the lever's full travel, {lever.full_travel * 1e3:g} mm: the arm would never turn"
-        raise InputError("lever.free_play_mm", _value(measured, "lever.free_play_mm"), allowed)
+        raise InputError("lever.free_play_mm", _value(measured, "lever.free_play_mm"), allowed, others=_TURN[:2])
     turn = lever.full_travel / lever.finger_radius
     if not lever.cable_end.moment_arm(turn) > 0.0:
         allowed = (
             f"the lever would pass its dead point before it stops, as it turns by {math.degrees(turn):.0f}°; "
             "give a smaller angle, or measure the spans again"
         )
-        raise InputError("lever.cable_angle_deg", _value(measured, "lever.cable_angle_deg"), allowed)
+        raise InputError("lever.cable_angle_deg", _value(measured, "lever.cable_angle_deg"), allowed, others=_TURN)
 
 
-def _check_lift(measured: MeasuredBike, bike: Bike) -> None:
+def _check_back_drive(measured: MeasuredBike) -> None:
     try:
-        require_back_drive(bike.lift)
+        require_back_drive(lift_of(SiValues(measured)))
     except Refusal as refusal:
-        key = "lift.thread_friction" if measured.choices["lift.kind"] == "screw" else "lift.rolling_friction"
-        raise InputError(key, _value(measured, key), str(refusal).removeprefix("lift: ")) from None
-    bearing = bike.springs.bearing_ratio
-    parting = bike.lift.rotation(bike.pack.squash(bike.engaged_clamp) * bearing)
-    if math.isnan(parting):
-        most = bike.lift.travel(bike.lift.dead_rotation) / bearing * 1e3
+        kind = str(measured.choices["lift.kind"])
+        key = "lift.thread_friction" if kind == "screw" else "lift.rolling_friction"
+        allowed = str(refusal).removeprefix("lift: ")
+        raise InputError(key, _value(measured, key), allowed, others=_BACK_DRIVE[kind]) from None
+
+
+def _check_release(measured: MeasuredBike) -> None:
+    value, kind = SiValues(measured), str(measured.choices["lift.kind"])
+    arm, lift, springs = arm_of(value), lift_of(value), springs_of(value)
+    pack = pack_of(value, springs)
+    clamp, bearing = springs.load_engaged(pack.wear), springs.bearing_ratio
+    if math.isnan(lift.rotation(pack.squash(clamp) * bearing)):
+        most = lift.travel(lift.dead_rotation) / bearing * 1e3
         allowed = f"lifts the plate by {most:.2g} mm at most, less than the pack's squash; measure both again"
-        raise InputError("lift", measured.choices["lift.kind"], allowed)
-    needed = bike.lift.rotation(bike.pack.release_lift(bike.engaged_clamp) * bearing)
-    dead = math.degrees(bike.arm.dead_rotation)
+        raise InputError("lift", kind, allowed, others=(*_LIFTING[kind], "pack.compression_mm"))
+    needed = lift.rotation(pack.release_lift(clamp) * bearing)
+    dead = math.degrees(arm.dead_rotation)
     if not math.isnan(needed) and math.degrees(needed) >= dead:
         allowed = (
             f"the arm would pass its dead point at {dead:.0f}° of turn, and needs {math.degrees(needed):.0f}° to "
             "release; give a smaller angle, or check the lift"
         )
-        raise InputError("arm.cable_angle_deg", _value(measured, "arm.cable_angle_deg"), allowed)
+        key = "arm.cable_angle_deg"
+        raise InputError(key, _value(measured, key), allowed, others=(*_LIFTING[kind], "pack.compression_mm"))
+
+
+# Sections that a rule needs, and the rule.
+_RULES = (
+    (("springs",), _check_springs),
+    (("springs", "pack"), _check_clamp),
+    (("lever",), _check_lever),
+    (("lift",), _check_back_drive),
+    (("arm", "lift", "springs", "pack"), _check_release),
+)

@@ -6,10 +6,11 @@ from clutchwright.bikefile.geometry import check_geometry
 from clutchwright.bikefile.measured import MeasuredBike, flatten
 from clutchwright.bikefile.schema import LAYOUT
 from clutchwright.errors import InputError
+from clutchwright.tomlfile.layout import Layout
 from clutchwright.tomlfile.reading import read
 
 
-def loads(text: str, source: str) -> MeasuredBike:
+def loads(text: str, source: str, layout: Layout = LAYOUT) -> MeasuredBike:
     """Bike as measured, from the text of a bike file.
 
     Parameters
@@ -18,6 +19,8 @@ def loads(text: str, source: str) -> MeasuredBike:
         TOML.
     source : str
         What to call it in messages, usually the file's name.
+    layout : Layout
+        A part of it for a file that has only some of the sections.
 
     Returns
     -------
@@ -29,9 +32,9 @@ def loads(text: str, source: str) -> MeasuredBike:
     InputError
         One line with file, key, value, allowed range and what to do.
     """
-    measured = flatten(read(text, source, LAYOUT))
+    measured = flatten(read(text, source, layout))
     try:
         check_geometry(measured)
     except InputError as error:
-        raise InputError(error.key, error.value, error.allowed, source) from None
+        raise error.at(source) from None
     return measured

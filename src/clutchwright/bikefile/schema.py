@@ -35,9 +35,12 @@ LAYOUT = Layout(
     model=BikeFile,
     page="docs/reference/bike-file.md",
     start="clutchwright new",
+    use="clutchwright assess",
     form_keys={"lever": "cable_end", "lift": "kind", "springs": "kind"},
     lists={"springs": clutch.OneSpring},
-    stand_ins=dict.fromkeys(_WIRE, StandIn(("springs.rate_N_per_mm",), needed=True)),
+    stand_ins=dict.fromkeys(
+        _WIRE, StandIn(("springs.rate_N_per_mm",), "the wire, from which it is worked out", needed=True)
+    ),
 )
 
 sections = LAYOUT.sections

@@ -23,7 +23,7 @@ def dumps(measured: MeasuredBike) -> str:
     str
         TOML that `loads` reads to the same bike; what is taken from the table of assumptions is left out.
     """
-    return written(LAYOUT, measured.name, {**measured.quantities, **measured.choices, **measured.curves})
+    return written(LAYOUT, measured.name, {**measured.quantities, **measured.given_choices, **measured.curves})
 
 
 def set_value(text: str, key: str, value: Value) -> str:

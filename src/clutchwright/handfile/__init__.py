@@ -8,18 +8,19 @@ from __future__ import annotations
 from clutchwright.errors import InputError
 from clutchwright.hand.condition import CONDITIONS
 from clutchwright.handfile.facts import LeverPlace, check_hand, facts, strength, wrist_extension
-from clutchwright.handfile.measured import MeasuredHand, Posture, flatten
+from clutchwright.handfile.measured import MeasuredHand, Posture
 from clutchwright.handfile.schema import LAYOUT
 from clutchwright.tomlfile.interview import Interview
+from clutchwright.tomlfile.layout import Layout
 from clutchwright.tomlfile.reading import read
 from clutchwright.tomlfile.reference import reference
+from clutchwright.tomlfile.values import flat
 from clutchwright.tomlfile.writing import written
 
-interview = Interview(LAYOUT)
 json_schema = LAYOUT.json_schema
 
 
-def loads(text: str, source: str) -> MeasuredHand:
+def loads(text: str, source: str, layout: Layout = LAYOUT) -> MeasuredHand:
     """Hand as measured, from the text of a hand file.
 
     Parameters
@@ -28,6 +29,8 @@ def loads(text: str, source: str) -> MeasuredHand:
         TOML.
     source : str
         What to call it in messages, usually the file's name.
+    layout : Layout
+        A part of it for a file that has only some of the sections.
 
     Returns
     -------
@@ -39,17 +42,20 @@ def loads(text: str, source: str) -> MeasuredHand:
     InputError
         One line with file, key, value, allowed range and what to do.
     """
-    measured = flatten(read(text, source, LAYOUT))
+    measured = flat(read(text, source, layout), MeasuredHand)
     try:
         check_hand(measured)
     except InputError as error:
-        raise InputError(error.key, error.value, error.allowed, source) from None
+        raise error.at(source) from None
     return measured
+
+
+interview = Interview(LAYOUT, loads)
 
 
 def dumps(measured: MeasuredHand) -> str:
     """Text of a hand file that `loads` reads to the same hand; assumed values are left out."""
-    return written(LAYOUT, measured.name, {**measured.quantities, **measured.choices})
+    return written(LAYOUT, measured.name, {**measured.quantities, **measured.given_choices})
 
 
 def reference_page() -> str:

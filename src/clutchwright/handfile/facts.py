@@ -50,21 +50,24 @@ def check_hand(measured: MeasuredHand) -> None:
     Parameters
     ----------
     measured : MeasuredHand
-        Each value in its own range.
+        Each value in its own range; of some sections only, then what hangs on the others is left unchecked.
 
     Raises
     ------
     InputError
         Naming one of them; the source is left open.
     """
-    given = [key for key in REACH_KEYS if key in measured.quantities or measured.choices.get(key) is True]
+    given = tuple(key for key in REACH_KEYS if key in measured.quantities or measured.choices.get(key) is True)
     if len(given) > 1:
         allowed = f"stands beside {given[0].partition('.')[2]}, and both say how far the hand reaches; give one of them"
-        raise InputError(given[1], None, allowed)
+        raise InputError(given[1], None, allowed, others=given[:1])
+    if "strength.kind" not in measured.choices:
+        return
     try:
         strength(measured)
     except ModelRangeError as error:
-        raise InputError("rider.age_years", measured.choices["rider.age_years"], _advice(error)) from None
+        age = "rider.age_years"
+        raise InputError(age, measured.choices[age], _advice(error), others=("strength.kind",)) from None
 
 
 def _advice(error: ModelRangeError) -> str:
@@ -208,7 +211,7 @@ def wrist_extension(measured: MeasuredHand, place: LeverPlace, posture: Posture)
 
 
 def _reach(measured: MeasuredHand, rest_span: float) -> Estimate | None:
-    if measured.choices["size.lever_feels_far"]:
+    if measured.choices.get("size.lever_feels_far"):
         return reach_from_feel(rest_span)
     length = _known(measured, "size.hand_length_mm")
     return _known(measured, "size.reach_mm") if length is None else reach_from_length(length)

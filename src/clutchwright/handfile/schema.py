@@ -27,6 +27,10 @@ LAYOUT = Layout(
     model=HandFile,
     page="docs/reference/hand-file.md",
     start="clutchwright new --hand",
+    use="clutchwright assess BIKE --hand",
     form_keys={"strength": "kind", "wrist": "kind"},
-    stand_ins={key: StandIn(REACH_KEYS[:place]) for place, key in enumerate(REACH_KEYS) if place},
+    stand_ins={
+        "size.hand_length_mm": StandIn(REACH_KEYS[:1], "the length of the hand"),
+        "size.lever_feels_far": StandIn(REACH_KEYS[:2], "whether the lever feels far away"),
+    },
 )

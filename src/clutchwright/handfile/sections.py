@@ -156,9 +156,9 @@ class Size(Section):
         Key("Crease of the wrist to tip of the middle finger", "Hand flat on the table, ruler.", (110, 250), u=3),
     ] = None
     lever_feels_far: Annotated[
-        bool,
+        bool | None,
         Entry("The lever of this bike, as it is, feels too far away", "When you know neither of the two before."),
-    ] = False
+    ] = None
     hand_span_mm: Annotated[
         Optional,
         Key("Thumb tip to little finger tip, hand wide open", "Hand flat on a ruler.", (110, 280), u=5),

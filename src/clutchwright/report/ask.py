@@ -3,41 +3,33 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Protocol
 
 from rich.console import Console
 from rich.markup import escape
 
 from clutchwright import usecases
 from clutchwright.errors import InputError
-from clutchwright.tomlfile.interview import Answer, Question
+from clutchwright.tomlfile.interview import Answer, Interview, Question
 
-
-class Interview(Protocol):
-    """What an interview module offers: `bikefile.interview` and its like."""
-
-    def next_question(self, answers: dict[str, Answer], /) -> Question | None:
-        """The first question without an answer; None when all have one."""
-
-    def answer(self, question: Question, text: str, /) -> Answer:
-        """What an answer means; raises `InputError` to ask again."""
-
-    def toml(self, answers: dict[str, Answer], /) -> str:
-        """Text of the file that the answers make."""
+_OPENING = (
+    "Answer each question; [b]?[/b] for don't know, [b]back[/b] to take back the answer before.",
+    "After a number may stand [b]± 1[/b], one standard uncertainty (two thirds of repeated readings lie within it), "
+    "and [b]manual[/b] or [b]estimated[/b] when it was not measured: 82 ± 1 estimated.",
+    "Ctrl-C keeps what was answered, and the same command goes on from there.",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """One answer as typed, by the key of its question."""
+    """One answer as typed, and the label of the question it was given to."""
 
-    key: str
+    label: str
     text: str
 
 
-def ask(path: Path, interview: Interview, check: Callable[[str], object], console: Console) -> None:
+def ask(path: Path, interview: Interview, console: Console) -> None:
     """Ask until all is answered, then write the file.
 
     Parameters
@@ -46,8 +38,6 @@ def ask(path: Path, interview: Interview, check: Callable[[str], object], consol
         File to write; must not exist. The answers are kept beside it in ``<name>.draft`` until it is written.
     interview : Interview
         Where the questions come from.
-    check : callable
-        Takes the file's text and raises `InputError` with the key to ask again where answers do not fit each other.
     console : Console
         Where to ask.
 
@@ -58,83 +48,130 @@ def ask(path: Path, interview: Interview, check: Callable[[str], object], consol
     """
     usecases.require_new(path)
     draft = path.with_name(path.name + ".draft")
-    said = _read_draft(draft)
-    console.print(
-        "Answer each question; [b]?[/b] for don't know, [b]back[/b] for the question before.", highlight=False
-    )
-    if said:
-        console.print(f"Going on after the {len(said)} answers kept in {escape(str(draft))}.", highlight=False)
-    while True:
-        _ask_rest(said, interview, draft, console)
-        text = interview.toml(_answers(said, interview))
-        try:
-            check(text)
-            break
-        except InputError as error:
-            console.print(f"[b]These do not fit each other:[/b] {escape(str(error))}", highlight=False)
-            _forget(said, error.key, draft)
-    usecases.write_new(path, text.encode())
+    talk = _Talk(path, draft, interview, console, _read_draft(draft))
+    talk.tell("\n".join(_OPENING))
+    talk.go_on()
+    answers = talk.answers()
+    usecases.write_new(path, interview.toml(answers).encode())
     draft.unlink(missing_ok=True)
-    console.print(f"Written: {escape(str(path.resolve()))}", highlight=False)
+    talk.tell(f"\nWritten: {escape(str(path.resolve()))}")
+    left = "; ".join(f"{key}: {what}" for key, what in interview.not_asked(answers).items())
+    talk.tell(f"Not asked: {escape(left)}. All keys, these too: {interview.layout.page}")
+    talk.tell(f"Next: [b]{escape(_command(interview.layout.use, path))}[/b]")
 
 
-def _ask_rest(said: list[Said], interview: Interview, draft: Path, console: Console) -> None:
-    while (question := interview.next_question(_answers(said, interview))) is not None:
-        _show(question, console)
-        text = _read_line(draft, console)
-        if text.strip().lower() == "back":
-            if said:
-                said.pop()
-        else:
+@dataclass(frozen=True, slots=True)
+class _Talk:
+    """The answers so far by key, and which of them are to be given again."""
+
+    path: Path
+    draft: Path
+    interview: Interview
+    console: Console
+    said: dict[str, Said]
+    again: set[str] = field(default_factory=set)
+
+    def tell(self, text: str) -> None:
+        self.console.print(text, highlight=False)
+
+    def answers(self) -> dict[str, Answer]:
+        """Meaning of the answers up to the first open question.
+
+        Each is read anew, so that a kind changed by going back counts at once; an answer to a question that then has
+        another meaning, or another range, is open.
+        """
+        answers: dict[str, Answer] = {}
+        for question in self.interview.questions(answers):
+            given = self.said.get(question.key)
+            if given is None or given.label != question.label or question.key in self.again:
+                break
             try:
-                interview.answer(question, text)
-            except InputError as error:
-                console.print(f"[b]Not taken:[/b] {escape(str(error))}", highlight=False)
-                continue
-            said.append(Said(question.key, text))
-        _keep(said, draft)
+                answers[question.key] = self.interview.answer(question, given.text)
+            except InputError:
+                break
+        return answers
+
+    def go_on(self) -> None:
+        if self.said:
+            self.tell(f"Going on after the {len(self.answers())} answers kept in {escape(str(self.draft))}.")
+        self._check()
+        while (question := self.interview.next_question(self.answers())) is not None:
+            self._show(question)
+            text = self._read_line()
+            if text.strip().lower() == "back":
+                self._take_back()
+            else:
+                self._take(question, text)
+            self._check()
+
+    def _show(self, question: Question) -> None:
+        unknown = f" (? {question.unknown})" if question.unknown else ""
+        self.tell(f"\n[b]{escape(question.label)}[/b], {escape(question.allowed + unknown)}")
+        self.console.print(escape(question.how), style="dim", highlight=False)
+        if question.key in self.again:
+            self.tell(f"You said: {escape(self.said[question.key].text)}")
+
+    def _read_line(self) -> str:
+        try:
+            return self.console.input("> ")
+        except (EOFError, KeyboardInterrupt) as end:
+            self.console.print()
+            kept = f"stopped before the last one; they are kept in {self.draft}"
+            command = _command(self.interview.layout.start, self.path)
+            raise InputError("answers", None, f"{kept}; go on with: {command}") from end
+
+    def _take(self, question: Question, text: str) -> None:
+        try:
+            self.interview.answer(question, text)
+        except InputError as error:
+            self.tell(f"[b]Not taken:[/b] {escape(str(error))}")
+            return
+        self.said[question.key] = Said(question.label, text)
+        self.again.discard(question.key)
+        self._keep()
+
+    def _take_back(self) -> None:
+        """Take back the answer to the question before the one that is open; those after it stay."""
+        before = list(self.answers())
+        if not before:
+            self.tell("There is no answer before this one.")
+            return
+        taken = self.said.pop(before[-1])
+        self.tell(f"[b]Taken back:[/b] {escape(taken.label)}: {escape(taken.text)}")
+        self._keep()
+
+    def _check(self) -> None:
+        """Find answers that do not fit each other, say why, and have them all given again: any may be the wrong one."""
+        if self.again:
+            return
+        answers = self.answers()
+        try:
+            self.interview.check(answers)
+        except InputError as error:
+            named = [key for key in dict.fromkeys((error.key, *error.others)) if key in answers]
+            if not named:
+                raise
+            self.tell(f"\n[b]These do not fit each other:[/b] {escape(str(error))}")
+            for key in named:
+                self.tell(f"  {escape(self.said[key].label)}: {escape(self.said[key].text)}")
+            self.again.update(named)
+
+    def _keep(self) -> None:
+        lines = [json.dumps({"key": key, **asdict(said)}) for key, said in self.said.items()]
+        usecases.write_whole(self.draft, "\n".join(lines).encode())
 
 
-def _show(question: Question, console: Console) -> None:
-    optional = " (? will do)" if question.may_be_unknown else ""
-    console.print(f"\n[b]{escape(question.label)}[/b], {escape(question.allowed)}{optional}", highlight=False)
-    console.print(escape(question.how), style="dim", highlight=False)
+def _command(words: str, path: Path) -> str:
+    """A command with the file's name after it, as one types it."""
+    name = str(path)
+    return f'{words} "{name}"' if " " in name else f"{words} {name}"
 
 
-def _read_line(draft: Path, console: Console) -> str:
-    try:
-        return console.input("> ")
-    except (EOFError, KeyboardInterrupt) as end:
-        console.print()
-        raise InputError("answers", None, f"stopped before the last one; they are kept in {draft}") from end
-
-
-def _answers(said: list[Said], interview: Interview) -> dict[str, Answer]:
-    """Meaning of what was said; each answer is read again, so that a kind changed by going back counts at once."""
-    answers: dict[str, Answer] = {}
-    by_key = {item.key: item.text for item in said}
-    while (question := interview.next_question(answers)) is not None and question.key in by_key:
-        answers[question.key] = interview.answer(question, by_key[question.key])
-    return answers
-
-
-def _forget(said: list[Said], key: str, draft: Path) -> None:
-    """Drop the answer that is to be given again, or the last one where the key was not asked for."""
-    if not any(item.key == key for item in said):
-        key = said[-1].key
-    said[:] = [item for item in said if item.key != key]
-    _keep(said, draft)
-
-
-def _keep(said: list[Said], draft: Path) -> None:
-    lines = [json.dumps({"key": item.key, "text": item.text}) for item in said]
-    usecases.write_whole(draft, "\n".join(lines).encode())
-
-
-def _read_draft(draft: Path) -> list[Said]:
+def _read_draft(draft: Path) -> dict[str, Said]:
     if not draft.exists():
-        return []
+        return {}
     try:
-        return [Said(**json.loads(line)) for line in usecases.read_bytes(draft).decode().splitlines()]
-    except (ValueError, TypeError) as error:
-        raise InputError("draft", str(draft), "cannot be read; move it away to begin anew") from error
+        rows = [json.loads(line) for line in usecases.read_bytes(draft).decode().splitlines()]
+        return {row.pop("key"): Said(**row) for row in rows}
+    except (ValueError, TypeError, KeyError, AttributeError) as error:
+        raise InputError("draft", None, "cannot be read; move it away to begin anew", str(draft)) from error

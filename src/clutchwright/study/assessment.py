@@ -19,6 +19,7 @@ from clutchwright.quantity import Array
 from clutchwright.study.hand_assessment import HandAssessment, Rider, Stroke, assess_hand, lever_place
 from clutchwright.study.outcomes import Outcomes, outcomes
 from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
+from clutchwright.tomlfile.values import Choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +37,16 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class Assumption:
-    """A value nobody measured: key, value and u in the key's unit, its shares of two variances.
+    """A value nobody measured: its key, its shares of two variances.
 
     Parameters
     ----------
+    key : str
+        In the bike file.
+    value : float, str, int or bool
+        In the unit of the key; or the usual word.
+    u : float | None
+        One standard uncertainty in the unit of the key; None for a word, which then has no share either.
     share : float
         Of the variance of the figure that decides [-].
     pull_share : float
@@ -47,8 +54,8 @@ class Assumption:
     """
 
     key: str
-    value: float
-    u: float
+    value: float | Choice
+    u: float | None
     share: float
     pull_share: float
 
@@ -232,7 +239,12 @@ def _assumed(
         for key, quantity in measured.quantities.items()
         if quantity.assumed
     ]
-    return tuple(sorted(rows, key=lambda row: -max(row.share, row.pull_share)))
+    words = [
+        Assumption(key, word, None, 0.0, 0.0)
+        for key, word in measured.choices.items()
+        if key in measured.assumed_choices
+    ]
+    return (*sorted(rows, key=lambda row: -max(row.share, row.pull_share)), *words)
 
 
 def _share(key: str, contributions: Mapping[str, float]) -> float:

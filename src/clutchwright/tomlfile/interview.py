@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 from clutchwright.errors import InputError
 from clutchwright.quantity import Quantity, bare_name, unit_of
 from clutchwright.tomlfile.keys import Count, Key, Pairs
-from clutchwright.tomlfile.layout import Known, Layout, StandIn, entry_of, words_of
+from clutchwright.tomlfile.layout import LEFT_OPEN, Known, Layout, StandIn, entry_of, instead_of, is_flag, words_of
 from clutchwright.tomlfile.section import Section
 from clutchwright.tomlfile.values import Choice
 from clutchwright.tomlfile.writing import written
@@ -42,10 +42,8 @@ class Question:
         Range with its unit, or the words to choose from.
     options : tuple of str
         The words to choose from; empty for a number or a text.
-    may_be_unknown : bool
-        Whether "don't know" will do.
-    usual : Answer
-        What "don't know" stands for; None where the value is then assumed or left open.
+    unknown : str
+        What "don't know" leads to, such as ``will do: 3 ± 1.2 mm assumed``; empty where an answer is needed.
     entry : Known | None
         What the table of keys knows about it; None for the name.
     """
@@ -55,8 +53,7 @@ class Question:
     how: str
     allowed: str
     options: tuple[str, ...]
-    may_be_unknown: bool
-    usual: Answer
+    unknown: str
     entry: Known | None
 
 
@@ -68,9 +65,13 @@ class Interview:
     ----------
     layout : Layout
         What kind of file it makes.
+    read : callable
+        Takes a file's text, its name and its layout, which may have some of the sections only; raises `InputError`
+        with the keys that do not fit each other.
     """
 
     layout: Layout
+    read: Callable[[str, str, Layout], object]
 
     def questions(self, answers: Mapping[str, Answer]) -> Iterator[Question]:
         """All questions in order, as far as the answers so far decide them.
@@ -78,7 +79,7 @@ class Interview:
         Parameters
         ----------
         answers : mapping of str to Answer
-            By key; a kind decides which questions follow it.
+            By key; a kind decides which questions follow it. May be filled while the questions are being taken.
 
         Yields
         ------
@@ -86,12 +87,10 @@ class Interview:
             Up to the first kind that has no answer yet.
         """
         noun = self.layout.title.removesuffix(" file")
-        yield Question(
-            "name", f"Name of the {noun}", "Any name you like.", "1 to 100 characters", (), False, None, None
-        )
+        yield Question("name", f"Name of the {noun}", "Any name you like.", "1 to 100 characters", (), "", None)
         for section, forms in self.layout.sections().items():
             if section in self.layout.form_keys:
-                kind = _kind_question(section, self.layout.form_keys[section], forms)
+                kind = self._kind_question(section, self.layout.form_keys[section], forms)
                 yield kind
                 if kind.key not in answers:
                     return
@@ -120,11 +119,52 @@ class Interview:
         Returns
         -------
         str
-            TOML; what is not known stands in it as a comment. To be checked by reading it, which names the key to ask
-            again where two answers do not fit each other.
+            TOML; what is not known stands in it as a comment.
         """
-        values = {key: value for key, value in answers.items() if key != "name"}
-        return written(self.layout, str(answers["name"]), values)
+        return _toml(self.layout, answers)
+
+    def check(self, answers: Mapping[str, Answer]) -> None:
+        """Refuse answers that do not fit each other, as far as all questions of a section have one.
+
+        Parameters
+        ----------
+        answers : mapping of str to Answer
+            To the first questions.
+
+        Raises
+        ------
+        InputError
+            With the keys that do not fit each other; any of them may be the wrong one.
+        """
+        sections, following = tuple(self.layout.sections()), self.next_question(answers)
+        if following is not None:
+            section = following.key.partition(".")[0]
+            sections = sections[: sections.index(section)] if section in sections else ()
+        if sections:
+            part = self.layout.only(sections)
+            self.read(_toml(part, answers), "", part)
+
+    def not_asked(self, answers: Mapping[str, Answer]) -> dict[str, str]:
+        """What is assumed without being asked for: by key, such as ``0.02 ± 0.01 assumed``.
+
+        Parameters
+        ----------
+        answers : mapping of str to Answer
+            To all questions.
+
+        Returns
+        -------
+        dict of str to str
+            In the order of the table of keys.
+        """
+        found = {}
+        for section in self.layout.sections():
+            model = self.layout.form_of(section, answers)
+            for name in self.layout.ordered_keys(model):
+                entry = entry_of(model, name)
+                if entry is not None and not entry.ask and instead_of(model, name) != LEFT_OPEN:
+                    found[f"{section}.{name}"] = instead_of(model, name)
+        return found
 
     def _question(
         self, section: str, name: str, model: type[Section], answers: Mapping[str, Answer]
@@ -136,9 +176,27 @@ class Interview:
         stand_in = self.layout.stand_ins.get(key, StandIn(()))
         if any(answers.get(other) is not None for other in stand_in.others):
             return None
-        needed = field.is_required()
-        options = (YES, NO) if field.annotation is bool else words_of(model, name)
-        return _made(key, entry, options, not (needed or stand_in.needed), None if needed else field.default)
+        options = (YES, NO) if is_flag(model, name) else words_of(model, name)
+        unknown = "" if field.is_required() or stand_in.needed else self._unknown(key, model, name)
+        return _made(key, entry, options, unknown)
+
+    def _kind_question(self, section: str, name: str, forms: Mapping[str, type[Section]]) -> Question:
+        """The question which form a section has; a form that needs a whole curve is for the editor, not for asking."""
+        askable = [
+            form for form, each in forms.items() if not any(_needs_curve(each, key) for key in each.model_fields)
+        ]
+        key, model = f"{section}.{name}", forms[askable[0]]
+        unknown = "" if model.model_fields[name].is_required() else self._unknown(key, model, name)
+        return _made(key, entry_of(model, name), tuple(askable), unknown)
+
+    def _unknown(self, key: str, model: type[Section], name: str) -> str:
+        """What "don't know" leads to, where it is an answer."""
+        follows, usual = self.layout.stand_in_for(key), model.model_fields[name].default
+        if follows:
+            return f"then asks for {follows}"
+        if isinstance(usual, bool):
+            return f"will do: {YES if usual else NO} assumed"
+        return f"will do: {instead_of(model, name)}"
 
 
 def answer(question: Question, text: str) -> Answer:
@@ -155,7 +213,7 @@ def answer(question: Question, text: str) -> Answer:
     Returns
     -------
     Answer
-        Quantity, count or word; None for a value left open or assumed.
+        Quantity, count or word; None for what is not known.
 
     Raises
     ------
@@ -164,8 +222,8 @@ def answer(question: Question, text: str) -> Answer:
     """
     given = " ".join(text.split())
     if given.lower() in UNKNOWN:
-        if question.may_be_unknown:
-            return question.usual
+        if question.unknown:
+            return None
         raise InputError(question.key, None, f"this one is needed ({question.allowed}). {question.how}")
     if question.options:
         if given.lower() not in question.options:
@@ -199,19 +257,16 @@ def _number(question: Question, given: str) -> Answer:
     return question.entry.parse(parts, unit)
 
 
-def _kind_question(section: str, name: str, forms: Mapping[str, type[Section]]) -> Question:
-    """The question which form a section has; a form that needs a whole curve is for the editor, not for asking."""
-    askable = [form for form, model in forms.items() if not any(_needs_curve(model, key) for key in model.model_fields)]
-    model = forms[askable[0]]
-    usual = None if model.model_fields[name].is_required() else model.model_fields[name].default
-    return _made(f"{section}.{name}", entry_of(model, name), tuple(askable), usual is not None, usual)
+def _toml(layout: Layout, answers: Mapping[str, Answer]) -> str:
+    values = {key: value for key, value in answers.items() if key != "name"}
+    return written(layout, str(answers["name"]), values)
 
 
 def _needs_curve(model: type[Section], name: str) -> bool:
     return isinstance(entry_of(model, name), Pairs) and model.model_fields[name].is_required()
 
 
-def _made(key: str, entry: Known | None, options: tuple[str, ...], may_be_unknown: bool, usual: Answer) -> Question:
+def _made(key: str, entry: Known | None, options: tuple[str, ...], unknown: str) -> Question:
     if isinstance(entry, Key):
         allowed = entry.range_text(unit_of(key))
     elif isinstance(entry, Count):
@@ -219,4 +274,4 @@ def _made(key: str, entry: Known | None, options: tuple[str, ...], may_be_unknow
     else:
         allowed = ", ".join(options)
     label, how = (entry.label, entry.how) if entry else ("", "")
-    return Question(key, label, how, allowed, options, may_be_unknown, usual, entry)
+    return Question(key, label, how, allowed, options, unknown, entry)

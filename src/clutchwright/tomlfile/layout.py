@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any, get_args
 
+from pydantic import create_model
+
+from clutchwright.quantity import unit_of
 from clutchwright.tomlfile.keys import Count, Entry, Key, Pairs
 from clutchwright.tomlfile.section import File, Section
 
 Known = Key | Count | Pairs | Entry
+LEFT_OPEN = "left open"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +25,14 @@ class StandIn:
     ----------
     others : tuple of str
         Keys that make it needless, such as ``springs.rate_N_per_mm``.
+    what : str
+        What is asked for when they are not known, in words.
     needed : bool
         Whether it must be answered then.
     """
 
     others: tuple[str, ...]
+    what: str = ""
     needed: bool = False
 
 
@@ -44,7 +51,9 @@ class Layout:
     page : str
         Where its reference stands.
     start : str
-        Command that starts such a file.
+        Command that starts such a file; its name follows.
+    use : str
+        Command that uses such a file; its name follows.
     form_keys : mapping of str to str
         The key that names the form of a section which has several, by section.
     lists : mapping of str to type of Section
@@ -58,6 +67,7 @@ class Layout:
     model: type[File]
     page: str
     start: str
+    use: str
     form_keys: Mapping[str, str]
     lists: Mapping[str, type[Section]] = field(default_factory=dict)
     stand_ins: Mapping[str, StandIn] = field(default_factory=dict)
@@ -67,9 +77,20 @@ class Layout:
         return _sections(self.model, tuple(self.form_keys))
 
     def form_of(self, section: str, choices: Mapping[str, object]) -> type[Section]:
-        """Form of a section that the words chosen, such as ``lift.kind``, ask for."""
-        form = choices[f"{section}.{self.form_keys[section]}"] if section in self.form_keys else ""
-        return self.sections()[section][str(form)]
+        """Form of a section that the words chosen, such as ``lift.kind``, ask for; the usual one where none is."""
+        forms, kind = self.sections()[section], self.form_keys.get(section, "")
+        chosen = choices.get(f"{section}.{kind}") if kind else ""
+        if chosen is not None:
+            return forms[str(chosen)]
+        return next(model for model in forms.values() if not model.model_fields[kind].is_required())
+
+    def only(self, sections: tuple[str, ...]) -> Layout:
+        """The same kind of file with some of its sections alone, for what is known before the file is whole."""
+        return replace(self, model=_part(self.model, sections))
+
+    def stand_in_for(self, key: str) -> str:
+        """What is asked for, in words, when a key is not known; empty for nothing."""
+        return next((each.what for each in self.stand_ins.values() if key in each.others and each.what), "")
 
     def ordered_keys(self, model: type[Section]) -> list[str]:
         """Keys of a section: the kind first, then what must be given, then the finer readings."""
@@ -121,6 +142,12 @@ def _sections(model: type[File], with_forms: tuple[str, ...]) -> dict[str, dict[
     return found
 
 
+@cache
+def _part(model: type[File], sections: tuple[str, ...]) -> type[File]:
+    fields: dict[str, Any] = {name: (info.annotation, info) for name, info in model.model_fields.items()}
+    return create_model(f"{model.__name__}Part", __base__=File, **{name: fields[name] for name in sections})
+
+
 def entry_of(model: type[Section], key: str) -> Known | None:
     """What is known about a key of a section; None for a list of tables."""
     return next((item for item in model.model_fields[key].metadata if isinstance(item, Known)), None)
@@ -131,6 +158,36 @@ def words_of(model: type[Section], key: str) -> tuple[str, ...]:
     annotation = model.model_fields[key].annotation
     words = [word for part in (annotation, *get_args(annotation)) for word in get_args(part)]
     return tuple(word for word in words if isinstance(word, str))
+
+
+def is_flag(model: type[Section], key: str) -> bool:
+    """Whether a key of a section is true or false."""
+    annotation = model.model_fields[key].annotation
+    return bool in (annotation, *get_args(annotation))
+
+
+def instead_of(model: type[Section], key: str) -> str:
+    """What counts where a key of a section is not known.
+
+    Parameters
+    ----------
+    model : type of Section
+        The section.
+    key : str
+        Its key.
+
+    Returns
+    -------
+    str
+        Such as ``3 ± 1.2 mm assumed``, ``far assumed`` or ``left open``.
+    """
+    entry, usual = entry_of(model, key), model.model_fields[key].default
+    if isinstance(entry, Key) and entry.assumed is not None:
+        spread = f" ± {entry.assumed.u:g}" if entry.assumed.u else ""
+        return f"{entry.assumed.value:g}{spread} {unit_of(key)}".rstrip() + " assumed"
+    if usual is None or isinstance(usual, tuple):
+        return LEFT_OPEN
+    return f"{str(usual).lower() if isinstance(usual, bool) else usual} assumed"
 
 
 def _tidy(node: Any) -> Any:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from clutchwright.quantity import unit_of
 from clutchwright.tomlfile.keys import ORIGIN_WORDS, Count, Key, Pairs
-from clutchwright.tomlfile.layout import Known, Layout, entry_of, words_of
+from clutchwright.tomlfile.layout import Known, Layout, entry_of, is_flag, words_of
 from clutchwright.tomlfile.reading import LARGEST
 from clutchwright.tomlfile.section import Section
 
@@ -41,8 +41,11 @@ Every quantity is either a number or `{{ value = .., u = .., origin = ".." }}`:
   Without it the value counts as estimated.
 
 Keys marked **needed** must be given. The others are taken from the column "else": an assumed value with a wide
-uncertainty, which every result lists as assumed, or nothing, and then what depends on it is not checked.
-A key that is not in these tables is an error.
+uncertainty or a usual word, which every result lists as assumed, or nothing, and then what depends on it is not
+checked. A key that is not in these tables is an error.
+
+The JSON Schema for editors knows the form and range of each key. Rules between keys (one must be given where another is
+missing, or be smaller than another) are not in it; they are checked when the file is read.
 """
 
 
@@ -52,14 +55,15 @@ def _parts(layout: Layout) -> Iterator[str]:
         common = [name for name in layout.ordered_keys(models[0]) if name != kind and _same(models, name)]
         head = entry_of(models[0], kind) if kind else None
         about = f"`{kind}`: {head.label.lower()}. {head.how}" if head else models[0].__doc__
-        yield f"## [{section}]\n\n{about}\n" + _table(models[0], common)
+        yield f"## [{section}]\n\n{about}\n" + _table(layout, section, models[0], common)
         for form, model in forms.items():
             own = [name for name in layout.ordered_keys(model) if name not in (kind, *common)]
             if kind:
-                yield f'### {kind} = "{form}"\n\n{model.__doc__}\n' + _table(model, own)
+                yield f'### {kind} = "{form}"\n\n{model.__doc__}\n' + _table(layout, section, model, own)
         if section in layout.lists:
             model = layout.lists[section]
-            yield f"### [[{section}.each]]\n\n{model.__doc__}\n" + _table(model, layout.ordered_keys(model))
+            table = _table(layout, f"{section}.each", model, layout.ordered_keys(model))
+            yield f"### [[{section}.each]]\n\n{model.__doc__}\n" + table
 
 
 def _same(models: list[type[Section]], name: str) -> bool:
@@ -67,7 +71,7 @@ def _same(models: list[type[Section]], name: str) -> bool:
     return all(name in model.model_fields and entry_of(model, name) == entry_of(models[0], name) for model in models)
 
 
-def _table(model: type[Section], names: list[str]) -> str:
+def _table(layout: Layout, prefix: str, model: type[Section], names: list[str]) -> str:
     rows = []
     for name in names:
         entry = entry_of(model, name)
@@ -77,7 +81,7 @@ def _table(model: type[Section], names: list[str]) -> str:
                 f"{entry.label}. {entry.how}",
                 _range(model, name),
                 _bare_u(entry),
-                _else(model, name),
+                layout.stand_in_for(f"{prefix}.{name}") or _else(model, name),
             )
             rows.append(f"| {' | '.join(cells)} |\n")
     head = "\n| key | what it is, and how to measure it | range | bare u | else |\n|---|---|---|---|---|\n"
@@ -93,7 +97,7 @@ def _range(model: type[Section], name: str) -> str:
             return f"{entry.low} to {entry.high}"
         case Pairs():
             return " and ".join(f"{what}, 0 to {high:g}" for what, high in zip(entry.names, entry.highs, strict=True))
-    yes_or_no = "true, false" if model.model_fields[name].annotation is bool else ""
+    yes_or_no = "true, false" if is_flag(model, name) else ""
     return ", ".join(words_of(model, name)) or yes_or_no
 
 

@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from clutchwright.quantity import Quantity, unit_of
+from clutchwright.quantity import Quantity
 from clutchwright.tomlfile.keys import Key
-from clutchwright.tomlfile.layout import Layout, entry_of
+from clutchwright.tomlfile.layout import Layout, entry_of, instead_of
 from clutchwright.tomlfile.section import Section
 from clutchwright.tomlfile.values import Value
 
@@ -65,8 +65,7 @@ def _fill(table: Table, layout: Layout, model: type[Section], prefix: str, value
         assumed = entry.assumed.quantity if isinstance(entry, Key) and entry.assumed else None
         value = values[key]
         if value is None:
-            instead = f"{assumed.value:g} ± {assumed.u:g} {unit_of(name)} assumed" if assumed else "left open"
-            table.add(tomlkit.comment(f"{name} is not known: {' '.join(instead.split())}"))
+            table.add(tomlkit.comment(f"{name} is not known: {instead_of(model, name)}"))
         elif value != assumed:
             table.add(name, item(value))
 
@@ -78,5 +77,5 @@ def item(value: Value) -> Any:
     if isinstance(value, Quantity):
         number, u = (repr(part).removesuffix(".0") for part in (value.value, value.u))
         origin = tomlkit.item(value.origin).as_string()
-        return tomlkit.parse(f"item = {{ value = {number}, u = {u}, origin = {origin} }}")["item"]
+        return tomlkit.parse(f"item = {{ value = {number}, u = {u}, origin = {origin} }}\n")["item"]
     return tomlkit.item([list(pair) for pair in value] if isinstance(value, tuple) else value)

@@ -47,7 +47,9 @@ def test_the_answers_make_the_hand():
 def test_knowing_nothing_makes_a_hand_too():
     hand = handfile.loads(handfile.interview.toml(ask({"name": "x", "strength.kind": "norm"})), "asked")
     assert "rider.sex" not in hand.choices
-    assert hand.choices["size.lever_feels_far"] is False
+    assert hand.choices["pull.glove"] is True
+    assert "size.lever_feels_far" not in hand.choices
+    assert {"pull.glove", "pull.fingers"} <= set(hand.assumed)
 
 
 def test_the_better_way_to_tell_the_reach_is_asked_first_and_then_no_other():
@@ -59,16 +61,33 @@ def test_the_better_way_to_tell_the_reach_is_asked_first_and_then_no_other():
     assert "size.lever_feels_far" in list(ask(KNOWN | {"size.hand_length_mm": "?"}))
 
 
+def test_an_age_beyond_the_norms_is_found_once_the_strength_is_told_and_either_may_be_wrong():
+    known = KNOWN | {"rider.age_years": "91", "strength.kind": "norm"}
+    answers: dict[str, Answer] = {}
+    while (asked := handfile.interview.next_question(answers)).key.startswith(("name", "rider", "strength")):
+        handfile.interview.check(answers)
+        answers[asked.key] = handfile.interview.answer(asked, known.get(asked.key, "?"))
+    with pytest.raises(InputError, match="the norms cover 20 to 84") as caught:
+        handfile.interview.check(answers)
+    assert (caught.value.key, *caught.value.others) == ("rider.age_years", "strength.kind")
+
+
+def test_not_knowing_the_reach_leads_to_the_next_best():
+    assert question("size.reach_mm").unknown == "then asks for the length of the hand"
+    assert question("size.hand_length_mm").unknown == "then asks for whether the lever feels far away"
+
+
 def test_only_the_chosen_way_of_measuring_is_asked():
     asked = set(ask(KNOWN | {"strength.kind": "bathroom_scale", "strength.scale_kgf": "30", "strength.hands": "2"}))
     assert "strength.scale_kgf" in asked
     assert "strength.grip_kgf" not in asked
 
 
-@pytest.mark.parametrize(("text", "flag"), [("yes", True), ("No", False), ("?", True)])
+@pytest.mark.parametrize(("text", "flag"), [("yes", True), ("No", False), ("?", None)])
 def test_yes_and_no(text, flag):
     asked = question("pull.glove")
     assert asked.options == ("yes", "no")
+    assert asked.unknown == "will do: yes assumed"
     assert handfile.interview.answer(asked, text) is flag
 
 

@@ -198,7 +198,8 @@ def test_standing_is_known_where_it_is_told():
 
 def test_what_nobody_told_is_assumed():
     hand = handfile.loads('schema = 1\nname = "x"\n[strength]\nkind = "norm"\n', "x")
-    assert hand.assumed == ["wrist.seated_extension_deg", "wrist.deviation_deg"]
+    words = ["rider.dominant_hand", "pull.fingers", "pull.glove", "wrist.kind", "condition.kind"]
+    assert hand.assumed == ["wrist.seated_extension_deg", "wrist.deviation_deg", *words]
     assert hand.choices["rider.dominant_hand"] == "right"
     assert hand.choices["pull.glove"] is True
     assert GOOD.startswith("schema")

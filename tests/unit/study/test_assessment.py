@@ -6,12 +6,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from clutchwright import bikefile
 from clutchwright.changes import Step
 from clutchwright.quantity import Quantity
+from clutchwright.report.lists import assumed_table
 from clutchwright.study.assessment import assess
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import DEMOS, assess_bike, read_demo
+from tests.broken_bikes import GOOD, edited
 
 
 def drawn(bike, size=256, seed=4):
@@ -57,3 +60,33 @@ def test_shares_of_assumed_values_add_up_to_what_was_assumed():
     assert math.fsum(row.pull_share for row in found.assumed) == pytest.approx(1.0)
     larger = [max(row.share, row.pull_share) for row in found.assumed]
     assert larger == sorted(larger, reverse=True)
+
+
+def test_a_word_that_nobody_gave_is_listed_as_assumed_without_a_share():
+    usual = bikefile.loads(GOOD, "good")
+    told = bikefile.loads(GOOD + '[clearance]\nplate_moves = "outward"\n', "told")
+    rows = {row.key: row for row in assess(usual).assumed}
+    plate = rows["clearance.plate_moves"]
+    assert (plate.value, plate.u, plate.share, plate.pull_share) == ("outward", None, 0.0, 0.0)
+    assert {"lever.cable_end", "pack.friction_radius", "pack.wear_closes_free_play"} <= rows.keys()
+    assert "clearance.plate_moves" not in {row.key for row in assess(told).assumed}
+    shown = {row.cells[0]: row.cells[1:] for row in assumed_table(assess(usual).assumed).rows}
+    assert shown["clearance.plate_moves"] == ("outward", "", "")
+    assert shown["pack.wear_closes_free_play"] == ("true", "", "")
+
+
+def test_a_plate_whose_way_is_not_known_is_taken_to_move_towards_the_cover():
+    room = GOOD + "[clearance]\nbolt_to_cover_mm = 1.6\n"
+    states = {}
+    for word in ("", 'plate_moves = "outward"\n', 'plate_moves = "inward"\n'):
+        checks = assess(bikefile.loads(room + word, "room")).checks
+        states[word] = next(check.state for check in checks if check.key == "bolt_room")
+    assert list(states.values()) == ["failed", "failed", "passed"]
+
+
+def test_an_assumed_angle_of_the_arm_does_not_fail_the_check_of_its_cable():
+    bike = bikefile.loads(edited(("length_mm = 32\ncable_angle_deg = 80\n", "length_mm = 32\n")), "open")
+    found = assess(bike)
+    assert "arm.cable_angle_deg" in bike.assumed
+    assert "failed" not in {check.state for check in found.checks if "square" in check.label.lower()}
+    assert any("square" in check.label.lower() for check in found.checks)
