@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from clutchwright import __version__
+from clutchwright.cli_bench import compare, fit, readings
 from clutchwright.cli_shared import (
     AsJson,
     BikePath,
@@ -160,6 +161,9 @@ def plan(
 
 
 app.command()(study)
+app.add_typer(readings, name="readings")
+app.command()(fit)
+app.command()(compare)
 app.command()(measure)
 
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from clutchwright.bikefile import MeasuredBike
 from clutchwright.calibrate.bench import bench
+from clutchwright.calibrate.loop import Loop, loop_of_change
 from clutchwright.calibrate.plausible import check_before
 from clutchwright.changes import Step
 from clutchwright.quantity import Array
@@ -88,6 +89,8 @@ class Comparison:
         Squared distance of all readings from their prediction, in units of its uncertainty [-].
     chance : float
         Chance of a distance at least as large, if everything is as the bike file says [-].
+    loop : Loop
+        Pull and return without and with the changes.
     """
 
     steps: tuple[Step, ...]
@@ -95,6 +98,7 @@ class Comparison:
     columns: tuple[Column, ...]
     chi2: float
     chance: float
+    loop: Loop
 
 
 def compare(
@@ -144,7 +148,14 @@ def compare(
         Compared(reading, float(value), math.sqrt(own), float(u), two_sided(gap / math.sqrt(own + u**2)))
         for reading, value, own, u, gap in zip(readings, mean, np.diag(spread), noise, off, strict=True)
     )
-    return Comparison(tuple(steps), rows, _columns(readings, off, total), chi2, _chance(chi2, len(readings)))
+    return Comparison(
+        steps=tuple(steps),
+        rows=rows,
+        columns=_columns(readings, off, total),
+        chi2=chi2,
+        chance=_chance(chi2, len(readings)),
+        loop=loop_of_change(measured, readings, steps, rng),
+    )
 
 
 def two_sided(distance: float) -> float:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from clutchwright.bikefile import MeasuredBike, find_key
 from clutchwright.bikefile.measured import lot
 from clutchwright.calibrate.bench import Bench, bench
+from clutchwright.calibrate.fitted import Fit
 from clutchwright.calibrate.least_squares import Loss, Minimum, covariance, minimise
-from clutchwright.calibrate.noise import bounded_loss, loss, mistake_chance
+from clutchwright.calibrate.noise import bounded_loss, loss
 from clutchwright.calibrate.plausible import check_after, check_before
 from clutchwright.changes import Step
 from clutchwright.quantity import Array
@@ -22,78 +22,6 @@ from clutchwright.study.tolerance import score
 FARTHEST = 8.0
 # Relative change of the sum of squares that ends the first and the second search [-].
 _ROUGH, _FINE = 1e-2, 1e-5
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Fit:
-    """Most likely values, and how sure they are where the posterior is taken as normal.
-
-    Parameters
-    ----------
-    bench : Bench
-        Bike, readings and unknowns.
-    sources : tuple of (str, str)
-        Names and fingerprints of the files read.
-    noise : Array
-        Standard uncertainty of each reading, that of its place included [SI].
-    bounds : tuple of Array
-        Least and greatest scores allowed [-].
-    mode : Array
-        Most likely scores [-], shape (size,).
-    slopes : Array
-        There, change of each reading per score, in its standard uncertainty [-], shape (readings, size).
-    covariance : Array
-        Of the scores there [-], Gauss-Newton, prior included.
-    converged : bool
-        Whether the search ended at a minimum.
-    reason : str
-        Why it ended.
-    """
-
-    bench: Bench
-    sources: tuple[tuple[str, str], ...]
-    noise: Array
-    bounds: tuple[Array, Array]
-    mode: Array
-    slopes: Array
-    covariance: Array
-    converged: bool
-    reason: str
-
-    @property
-    def predicted(self) -> Array:
-        """What the fitted bike and instruments would have shown [SI], shape (readings,)."""
-        return self.bench.predict(self.mode[np.newaxis])[0]
-
-    @property
-    def residuals(self) -> Array:
-        """What was read less that, in standard uncertainties of the reading [-]."""
-        return (self.bench.values - self.predicted) / self.noise
-
-    @property
-    def mistake_chances(self) -> Array:
-        """Chance that each reading is a gross mistake [-]."""
-        return mistake_chance(self.residuals**2)
-
-    @property
-    def at_bound(self) -> tuple[str, ...]:
-        """Lots that stand at the end of their range."""
-        low, high = self.bounds
-        stuck = (self.mode < low + 1e-3) | (self.mode > high - 1e-3)
-        return tuple(name for name, stands in zip(self.bench.names, stuck, strict=False) if stands)
-
-    @property
-    def freedom(self) -> float:
-        """Readings less what the fit spent on them [-]: trace of I - J C J^T."""
-        spent = np.einsum("ij,jk,ik->", self.slopes, self.covariance, self.slopes)
-        return float(len(self.bench.readings) - spent)
-
-    @property
-    def misfit(self) -> float:
-        """Sum of squared residuals per degree of freedom [-], mistakes left out; about 1 where the model fits."""
-        good = 1.0 - self.mistake_chances
-        freedom = self.freedom - float(np.sum(1.0 - good))
-        return float(np.sum(good * self.residuals**2)) / freedom if freedom > 0.0 else float("nan")
 
 
 def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step] = ()) -> Fit:
@@ -138,7 +66,7 @@ def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step]
     weighted = np.concatenate([slopes * np.sqrt(weights)[:, np.newaxis], np.eye(about.size)])
     fitted = Fit(
         bench=about,
-        sources=tuple((file.source, file.fingerprint) for file in files),
+        sources=tuple((file.name, file.fingerprint) for file in files),
         noise=noise,
         bounds=bounds,
         mode=found.parameters,

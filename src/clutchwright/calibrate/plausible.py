@@ -4,18 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from clutchwright.calibrate.bench import Bench
+from clutchwright.calibrate.fitted import Fit
 from clutchwright.errors import InputError
 from clutchwright.quantity import Array, si_factor
 from clutchwright.readings import PAIRS, Readings
 from clutchwright.readings.kinds import shown_ending, shown_unit
-
-if TYPE_CHECKING:
-    from clutchwright.calibrate.fitting import Fit
 
 # What a column reads too low by, when it holds another unit than its header says: dimension to factor and advice.
 _OTHER_UNITS: Mapping[str, tuple[tuple[float, str], ...]] = {

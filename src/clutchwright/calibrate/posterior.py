@@ -14,7 +14,7 @@ import numpy as np
 from clutchwright.bikefile import MeasuredBike
 from clutchwright.bikefile.fitted import Correlation, triangle
 from clutchwright.bikefile.measured import lot
-from clutchwright.calibrate.fitting import Fit
+from clutchwright.calibrate.fitted import Fit
 from clutchwright.calibrate.sampling import CHAINS, chains
 from clutchwright.quantity import Array, Quantity
 

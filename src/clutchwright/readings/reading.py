@@ -111,7 +111,7 @@ class Readings:
     Parameters
     ----------
     source : str
-        Name of the file.
+        The file, as messages call it.
     fingerprint : str
         SHA-256 of its bytes, in hexadecimal.
     readings : tuple of Reading
@@ -121,3 +121,8 @@ class Readings:
     source: str
     fingerprint: str
     readings: tuple[Reading, ...]
+
+    @property
+    def name(self) -> str:
+        """Name of the file without its folders."""
+        return self.source.replace("\\", "/").rpartition("/")[2]

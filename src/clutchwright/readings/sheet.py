@@ -99,19 +99,23 @@ def sheet(bike: MeasuredBike) -> dict[str, Any]:
     Returns
     -------
     dict
-        Ready to be written as JSON: name, and blocks with title, fields and rows.
+        Ready to be written as JSON: name, and blocks, each with title, fields and places; a field is read so many
+        times at each place, or not at all where it says the place itself.
     """
-    return {
-        "name": bike.name,
-        "blocks": [
-            {
-                "title": plan.title,
-                "fields": [asdict(_field(column, plan, bike)) for column in plan.columns],
-                "rows": list(_rows(plan)),
-            }
-            for plan in _plans(bike)
-        ],
-    }
+    return {"name": bike.name, "blocks": [_block(plan, bike) for plan in _plans(bike)]}
+
+
+def _block(plan: _Plan, bike: MeasuredBike) -> dict[str, Any]:
+    given = bool(plan.places or plan.springs)
+    fields = [
+        {
+            **asdict(_field(column, plan, bike)),
+            "times": 0 if number == 0 and given else 1 if column == SPRING else REPEATS,
+        }
+        for number, column in enumerate(plan.columns)
+    ]
+    places = [row[0] for row in _rows(plan)][:: 1 if plan.springs else REPEATS]
+    return {"title": plan.title, "fields": fields, "places": places if given else [""]}
 
 
 def _comment(plan: _Plan, bike: MeasuredBike) -> Iterator[str]:

@@ -1,0 +1,190 @@
+"""After a change: predicted against read, as a sheet and as data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from clutchwright import __version__
+from clutchwright.calibrate import Comparison
+from clutchwright.calibrate.comparison import Compared
+from clutchwright.numbers import plain_text, quantity_text, with_unit
+from clutchwright.picture.deviations import Deviation, deviations
+from clutchwright.picture.look import WIDE
+from clutchwright.picture.loop import loop_picture, stacked
+from clutchwright.quantity import si_factor, unit_of
+from clutchwright.readings import KINDS
+from clutchwright.readings.kinds import shown_ending
+from clutchwright.report.data import SCHEMA, finite
+from clutchwright.report.lists import changes_table
+from clutchwright.report.sheet import Drawing, Part, Sheet
+from clutchwright.report.table import Column, Row, Table
+from clutchwright.report.words import share
+
+# Below this chance a difference is hardly chance, and below the second it is none. Own judgement, as is usual.
+HARDLY, NOT = 0.05, 0.001
+_PULL = "pull_peak_N"
+_LABELS = {kind.name: kind.label for kind in KINDS.values()}
+
+
+def comparison_sheet(name: str, found: Comparison) -> Sheet:
+    """Predicted against read.
+
+    Parameters
+    ----------
+    name : str
+        The bike's name.
+    found : Comparison
+        As found.
+
+    Returns
+    -------
+    Sheet
+        Whether the difference may be chance, by kind of reading and one by one.
+    """
+    tone = "sound" if found.chance >= HARDLY else "marginal" if found.chance >= NOT else "unsafe"
+    word = {"sound": "as predicted", "marginal": "hardly chance", "unsafe": "not as predicted"}[tone]
+    changed = (Part("Changed", tables=(changes_table(found.steps),)),) if found.steps else ()
+    return Sheet(
+        name=name,
+        word=word,
+        tone=tone,  # type: ignore[arg-type]
+        answer=_answer(found),
+        points=_points(found),
+        parts=(*changed, _columns(found), _loop(found), _rows(found)),
+    )
+
+
+def comparison_figure(found: Comparison) -> Any:
+    """Before and after, and deviations, below one another, as a chart."""
+    return stacked(*(part.drawing.draw(WIDE) for part in (_loop(found), _rows(found)) if part.drawing))
+
+
+def _answer(found: Comparison) -> str:
+    return (
+        f"If bike file and changes are right, readings lie at least this far from the prediction with a chance of "
+        f"{_chance(found.chance)}."
+    )
+
+
+def _points(found: Comparison) -> tuple[str, ...]:
+    before, after = (
+        quantity_text(_PULL, each.peak.value, each.peak.u) for each in (found.loop.before, found.loop.after)
+    )
+    peak = f"Peak pull predicted: {after} with the changes, {before} without."
+    advice = (
+        "The prediction held. A fit to these readings, with the same changes, makes the next one surer."
+        if found.chance >= HARDLY
+        else "Look at the kinds of reading with the least chance: did the change do what it says, is a reading wrong, "
+        "or has something else changed? Fit these readings with the same changes to learn from them."
+    )
+    return (peak, advice) if found.steps else (advice,)
+
+
+def _chance(chance: float) -> str:
+    return "under 0.1 %" if chance < NOT else f"{chance * 100.0:.1f} %" if chance < 0.1 else share(chance)
+
+
+def _columns(found: Comparison) -> Part:
+    rows = []
+    for column in found.columns:
+        ending = shown_ending(column.dimension) if column.dimension else column.name
+        difference, u = (each / si_factor(ending) for each in (column.difference, column.u))
+        label = _LABELS.get(column.name, column.name)
+        rows.append(Row((label, quantity_text(ending, difference, u), _chance(column.chance))))
+    columns = (Column("Kind"), Column("Read less predicted, mean", number=True), Column("Chance", number=True))
+    return Part("By kind of reading", tables=(Table("By kind of reading", columns, tuple(rows)),))
+
+
+def _loop(found: Comparison) -> Part:
+    words = "Pull and return of possible bikes without and with the changes, and what was read after them."
+
+    def draw(width: int) -> Any:
+        return loop_picture(found.loop, before="without the changes", after="with them", width=width)
+
+    return Part("Before and after", drawing=Drawing(draw, words))
+
+
+def _rows(found: Comparison) -> Part:
+    rows = tuple(
+        Row((_place(each), _shown(each, each.reading.value), _predicted(each), _chance(each.chance)))
+        for each in found.rows
+    )
+    columns = (
+        Column("Reading"),
+        Column("Read", number=True),
+        Column("Predicted", number=True),
+        Column("Chance", number=True),
+    )
+    dots = [
+        Deviation(
+            each.reading.label, each.reading.where, each.difference / (each.u_predicted**2 + each.u_read**2) ** 0.5
+        )
+        for each in found.rows
+    ]
+
+    def draw(width: int) -> Any:
+        return deviations("Readings against the prediction", dots, width=width)
+
+    words = "Each reading less its prediction, in standard uncertainties of both together."
+    return Part("Every reading", tables=(Table("Every reading", columns, rows),), drawing=Drawing(draw, words))
+
+
+def _place(each: Compared) -> str:
+    return ", ".join(part for part in (each.reading.label, each.reading.where) if part)
+
+
+def _shown(each: Compared, value: float) -> str:
+    return with_unit(plain_text(each.reading.shown(value)), unit_of(each.reading.ending))
+
+
+def _predicted(each: Compared) -> str:
+    reading = each.reading
+    return quantity_text(reading.ending, reading.shown(each.predicted), reading.shown(each.u_predicted))
+
+
+def comparison_to_json(name: str, found: Comparison) -> dict[str, Any]:
+    """Predicted against read as data for programs.
+
+    Parameters
+    ----------
+    name : str
+        The bike's name.
+    found : Comparison
+        As found.
+
+    Returns
+    -------
+    dict
+        Strictly valid JSON; readings in the unit that their key names.
+    """
+    return finite(
+        {
+            "schema": SCHEMA,
+            "tool": {"name": "clutchwright", "version": __version__},
+            "name": name,
+            "changes": [str(step) for step in found.steps],
+            "chance": found.chance,
+            "chi2": found.chi2,
+            "readings": [
+                {
+                    "kind": each.reading.name,
+                    "at": each.reading.where,
+                    **_numbers(each),
+                    "chance": each.chance,
+                }
+                for each in found.rows
+            ],
+            "kinds": [{"kind": column.name, "chance": column.chance} for column in found.columns],
+        }
+    )
+
+
+def _numbers(each: Compared) -> dict[str, float]:
+    ending = each.reading.ending if each.reading.dimension else ""
+    numbers = {
+        "read": each.reading.value,
+        "predicted": each.predicted,
+        "u_predicted": each.u_predicted,
+        "u_read": each.u_read,
+    }
+    return {f"{name}{ending}": each.reading.shown(value) for name, value in numbers.items()}
