@@ -22,7 +22,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
-LISTS = ("run", "check", "test")  # each contains the one before it
+LISTS = ("run", "check", "test", "bench")  # each contains the one before it
 OLDEST = (3, 11)
 OLDEST_TEXT = "{}.{}".format(*OLDEST)
 UNREACHABLE = (
@@ -189,7 +189,7 @@ def bench():
     if not (ROOT / "benchmarks").is_dir():
         message = "there is no folder benchmarks/, so there is nothing to time"
         raise TaskError(message)
-    install("test")
+    install("bench")
     scripts = sorted((ROOT / "benchmarks").glob("bench_*.py"))
     return finish([script.stem for script in scripts if not run(script.stem, program("python"), str(script))])
 
