@@ -106,11 +106,12 @@ _ALL = (
         "Pull well past the place, then let out slowly to it and read while it moves.", "luggage scale", 1000.0,
     ),
     Kind(
-        "hook_pull", "force", "travel", "Pull with the scale hooked at lever.hook_radius_mm",
-        f"{_LEVER}; scale square to the lever. Travel is still that of the finger point.", "luggage scale", 1000.0,
+        "hook_pull", "force", "travel", "Pull at the hook",
+        f"{_LEVER}; scale hooked at lever.hook_radius_mm, square to the lever. Travel is that of the finger point.",
+        "luggage scale", 1000.0,
     ),
     Kind(
-        "hook_return", "force", "travel", "Return with the scale hooked at lever.hook_radius_mm",
+        "hook_return", "force", "travel", "Return at the hook",
         "Pull well past the place, then let out slowly to it and read while it moves.", "luggage scale", 1000.0,
     ),
     Kind(

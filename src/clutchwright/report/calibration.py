@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -26,6 +27,8 @@ from clutchwright.report.words import share
 
 # A mistake is named from this chance on; a strain between file and readings, and a misfit, from these [-].
 _MISTAKE, _STRAINED, _MISFIT = 0.5, 3.0, 2.0
+# Spread of repeats, in standard uncertainties of one, that one pair in a hundred exceeds [-].
+_APART = 3.64
 _PULL = "pull_peak_N"
 
 
@@ -73,7 +76,7 @@ def _answer(found: Calibration) -> str:
 def _points(found: Calibration) -> tuple[str, ...]:
     fit, posterior = found.posterior.fit, found.posterior
     files = ", ".join(f"{name} ({fingerprint[:8]})" for name, fingerprint in fit.sources)
-    scatter = plain_text(round(fit.misfit**0.5, 2))
+    scatter = f"{fit.misfit**0.5:.2f}"
     return (
         f"{len(fit.bench.readings)} readings from {files}, {len(fit.bench.names)} unknowns; every unknown starts from "
         "the bike file's own value and uncertainty.",
@@ -107,7 +110,7 @@ def remarks(found: Calibration) -> Iterator[str]:
             "than stated, or does the bike do what the model does not know?"
         )
     yield from _mistakes(fit)
-    yield from _disagreeing(fit.bench)
+    yield from _disagreeing(fit)
     for estimate in found.posterior.estimates:
         if abs(estimate.tension) > _STRAINED:
             yield (
@@ -129,15 +132,30 @@ def _mistakes(fit: Fit) -> Iterator[str]:
             )
 
 
-def _disagreeing(bench: Bench) -> Iterator[str]:
-    for reading in bench.readings:
+def _disagreeing(fit: Fit) -> Iterator[str]:
+    """Repeats farther apart than even the doubt about their place lets expect, once in a hundred."""
+    for reading, noise in zip(fit.bench.readings, fit.noise, strict=True):
+        spread = max(reading.repeats) - min(reading.repeats)
+        usual = math.hypot(reading.instrument.scatter, reading.instrument.rounding, math.sqrt(noise**2 - reading.u**2))
+        if reading.disagree and spread > _APART * usual:
+            yield (
+                f"{_place(reading)}: repeats differ by {_shown(reading, spread)}; the scatter counts, and is not "
+                "averaged away. Read it again."
+            )
+
+
+def _repeats(fit: Fit) -> Iterator[str]:
+    """Every repeat that disagrees, a sentence for each kind of reading."""
+    kinds: dict[tuple[str, str], list[str]] = {}
+    for reading in fit.bench.readings:
         if reading.disagree:
             spread = _shown(reading, max(reading.repeats) - min(reading.repeats))
-            step = _shown(reading, reading.instrument.resolution)
-            yield (
-                f"{_place(reading)}: repeats differ by {spread}, and the {reading.instrument.name} shows {step}; the "
-                "scatter counts, and is not averaged away."
+            step = f"{reading.instrument.name} ({_shown(reading, reading.instrument.resolution)})"
+            kinds.setdefault((reading.label, step), []).append(
+                f"{spread} at {reading.where}" if reading.where else spread
             )
+    for (label, step), spreads in kinds.items():
+        yield f"{label}: repeats differ by more than a step of the {step}, by {', '.join(spreads)}."
 
 
 def _place(reading: Reading) -> str:
@@ -173,7 +191,7 @@ def _row(bench: Bench, estimate: Estimate) -> Row:
 
 def _apart(found: Calibration) -> Part:
     bench, told = found.posterior.fit.bench, found.separation
-    points = [f"{group.words[:1].upper()}{group.words[1:]}." for group in told.together]
+    points = [f"{group.words}." for group in told.together]
     if told.alone:
         points.insert(0, f"Each by itself: {', '.join(told.alone)}.")
     if told.unseen:
@@ -227,7 +245,12 @@ def _readings(fit: Fit) -> Iterator[Part]:
         return deviations("Readings against the fitted bike", dots, width=width)
 
     words = "Each reading less what the fitted bike would show, in standard uncertainties of the reading."
-    yield Part("Every reading", tables=(Table("Every reading", columns, rows),), drawing=Drawing(draw, words))
+    yield Part(
+        "Every reading",
+        points=tuple(_repeats(fit)),
+        tables=(Table("Every reading", columns, rows),),
+        drawing=Drawing(draw, words),
+    )
 
 
 def calibration_to_json(found: Calibration) -> dict[str, Any]:

@@ -78,4 +78,7 @@ def item(value: Value) -> Any:
         number, u = (repr(part).removesuffix(".0") for part in (value.value, value.u))
         origin = tomlkit.item(value.origin).as_string()
         return tomlkit.parse(f"item = {{ value = {number}, u = {u}, origin = {origin} }}\n")["item"]
-    return tomlkit.item([list(pair) for pair in value] if isinstance(value, tuple) else value)
+    if not isinstance(value, tuple):
+        return tomlkit.item(value)
+    rows = tomlkit.item([list(row) for row in value])
+    return rows.multiline(len(rows.as_string()) > _LONGEST_LINE)
