@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from tomlkit.items import Table
 
 
+_LONGEST_LINE = 120  # of rows that stay on one line [characters]
+
+
 def written(layout: Layout, name: str, values: Mapping[str, Value | None]) -> str:
     """Text of a file from values by key.
 
