@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sys
-from contextlib import AbstractContextManager
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -15,6 +16,7 @@ from clutchwright.errors import InputError
 if TYPE_CHECKING:
     from altair import TopLevelMixin
     from rich.console import Console
+    from rich.progress import Progress, ProgressColumn
 
     from clutchwright.report.sheet import Sheet
 
@@ -55,15 +57,30 @@ def print_json(data: object) -> None:
     typer.echo(json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1))
 
 
-def working(what: str) -> AbstractContextManager[object]:
+@contextmanager
+def working(what: str) -> Iterator[None]:
     """A bar on stderr while something goes on; nothing where stderr is no terminal."""
+    with _bar() as progress:
+        progress.add_task(what, total=None)
+        yield
+
+
+@contextmanager
+def counting(what: str, total: int) -> Iterator[Callable[[], None]]:
+    """A bar on stderr that fills by each call of what it gives; nothing where stderr is no terminal."""
+    from rich.progress import MofNCompleteColumn
+
+    with _bar(MofNCompleteColumn()) as progress:
+        task = progress.add_task(what, total=total)
+        yield lambda: progress.advance(task)
+
+
+def _bar(*counts: ProgressColumn) -> Progress:
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    progress = Progress(*columns, console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty())
-    progress.add_task(what, total=None)
-    return progress
+    columns = (TextColumn("{task.description}"), BarColumn(), *counts, TimeElapsedColumn())
+    return Progress(*columns, console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty())
 
 
 def show(sheet: Sheet, data: object | None, page: Path | None) -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -17,14 +18,20 @@ from clutchwright.cli_shared import (
     SheetPath,
     Target,
     With,
+    counting,
+    print_json,
     show,
     working,
     write_figure,
 )
+from clutchwright.errors import InputError
 
 
 def study(
-    bike: BikePath,
+    bike: Annotated[
+        Path | None, typer.Argument(help="Bike file (TOML); leave it out with --bikes.", show_default=False)
+    ] = None,
+    *,
     options: Annotated[Path, typer.Option("--catalogue", help="What could be done (TOML).", show_default=False)],
     price: Annotated[list[str] | None, typer.Option("--price", help="Your own price, as name=price.")] = None,
     target: Target = None,
@@ -37,23 +44,60 @@ def study(
     figure: FigurePath = None,
     page: SheetPath = None,
     table: Annotated[Path | None, typer.Option("--table", help="Write every setup worked out (Parquet).")] = None,
+    bikes: Annotated[Path | None, typer.Option("--bikes", help="Study every bike file of this folder instead.")] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", help="Folder for a result file per bike, with --bikes; kept ones count.")
+    ] = None,
+    scheduler: Annotated[
+        str | None, typer.Option("--scheduler", help="Dask cluster that does it, with --bikes; all cores without it.")
+    ] = None,
 ) -> None:
     """Find the best compromises between pull, price, work and slip margin of all that could be done."""
-    from clutchwright import usecases
-    from clutchwright.report.study import study_figure, study_sheet, study_to_json
     from clutchwright.study.search import Limits
 
-    closely = figure is not None or page is not None
+    given = {"--figure": figure, "--page": page, "--table": table}
+    _require_one_or_many(bike, bikes, given if bikes else {"--out": out, "--scheduler": scheduler})
+    asked = {"limits": Limits(slips, drags), "target_N": target, "samples": samples, "seed": seed}
+    if bike is not None:
+        _study_one(bike, options, price or (), hand, asked, figure=figure, page=page, table=table, as_json=as_json)
+    elif bikes is not None and out is not None:
+        _study_many(bikes, options, price or (), hand, asked, out=out, scheduler=scheduler, as_json=as_json)
+    else:
+        raise InputError("--out", None, "is missing; name a folder for the results")
+
+
+def _require_one_or_many(bike: Path | None, bikes: Path | None, unfit: Mapping[str, object]) -> None:
+    if (bike is None) == (bikes is None):
+        raise InputError("BIKE", None, "give one bike file, or a folder of them with --bikes")
+    for option, value in unfit.items():
+        if value is not None:
+            fits = "one bike" if bikes else "--bikes"
+            raise InputError(option, None, f"goes with {fits} only; leave it out")
+
+
+def _study_one(
+    bike: Path,
+    options: Path,
+    prices: Sequence[str],
+    hand: Path | None,
+    asked: Mapping[str, Any],
+    *,
+    figure: Path | None,
+    page: Path | None,
+    table: Path | None,
+    as_json: bool,
+) -> None:
+    from clutchwright import usecases
+    from clutchwright.report.study import study_figure, study_sheet, study_to_json
+
+    target = asked["target_N"]
     with working("Going through the combinations"):
         found, chosen, closer = usecases.study_bike(
             usecases.read_bike(bike),
-            usecases.read_catalogue(options, price or ()),
-            limits=Limits(slips, drags),
-            target_N=target,
+            usecases.read_catalogue(options, prices),
             hand=None if hand is None else usecases.read_hand(hand),
-            samples=samples,
-            seed=seed,
-            closely=closely,
+            closely=figure is not None or page is not None,
+            **asked,
         )
     if table is not None:
         usecases.write_table(table, found)
@@ -62,6 +106,43 @@ def study(
         write_figure(figure, study_figure(found, target_N=target, closer=closer))
     data = study_to_json(found, chosen, target_N=target, closer=closer) if as_json else None
     show(study_sheet(found, chosen, target_N=target, closer=closer), data, page)
+
+
+def _study_many(
+    bikes: Path,
+    options: Path,
+    prices: Sequence[str],
+    hand: Path | None,
+    asked: Mapping[str, Any],
+    *,
+    out: Path,
+    scheduler: str | None,
+    as_json: bool,
+) -> None:
+    from clutchwright import manybikes
+
+    request = manybikes.read_request(options, prices, hand, **asked)
+    files = manybikes.bike_files(bikes)
+    finished = []
+    with counting("Studying bikes", len(files)) as step:
+        for one in manybikes.study_bikes(files, request, out, scheduler=scheduler):
+            finished.append(one)
+            step()
+    names = {
+        state: sorted(one.name for one in finished if one.state == state) for state in ("studied", "kept", "unusable")
+    }
+    errors = {one.name: one.error for one in sorted(finished, key=lambda one: one.name) if one.error}
+    if as_json:
+        print_json({**names, "unusable": errors, "out": str(out.resolve())})
+    else:
+        typer.echo(
+            f"{len(finished)} bikes: {len(names['studied'])} studied, {len(names['kept'])} kept from before, "
+            f"{len(errors)} cannot be used. Results: {out.resolve()}"
+        )
+    for error in errors.values():
+        typer.echo(error, err=True)
+    if errors:
+        raise typer.Exit(1)
 
 
 def measure(

@@ -190,16 +190,21 @@ def plan_changes(bike: bikefile.MeasuredBike, steps: Sequence[changes.Step], *, 
 
 def read_catalogue(path: Path, prices: Sequence[str] = ()) -> Catalogue:
     """Read a catalogue [path], with prices of one's own, each as ``name=price``; raises `InputError`."""
-    found = catalogue.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+    return priced_catalogue(bikefile.decode(read_bytes(path), str(path)), str(path), prices)
+
+
+def priced_catalogue(text: str, source: str, prices: Sequence[str] = ()) -> Catalogue:
+    """Catalogue from the text of a file, with prices of one's own; see `read_catalogue`."""
+    found = catalogue.loads(text, source)
     own = {}
-    for text in prices:
-        name, equals, price = (part.strip() for part in text.rpartition("="))
+    for each in prices:
+        name, equals, price = (part.strip() for part in each.rpartition("="))
         try:
             own[name] = float(price)
         except ValueError:
-            raise InputError("--price", text, "write the option's name, =, and a number") from None
+            raise InputError("--price", each, "write the option's name, =, and a number") from None
         if not equals:
-            raise InputError("--price", text, "write the option's name, =, and a number")
+            raise InputError("--price", each, "write the option's name, =, and a number")
     return found.priced(own)
 
 
