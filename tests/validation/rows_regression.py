@@ -77,15 +77,28 @@ def nist_rows(tag, name, certified):
             told = f"{name} from start {start}: b{place + 1}"
             rows += [
                 Row(
-                    f"{tag} b{place + 1} start {start}", MINIMISE, told, value, partial(parameter, name, place, start),
-                    NIST, "found", tolerance=1e-6 * float(value), reason="six digits are asked of the search",
+                    f"{tag} b{place + 1} start {start}",
+                    MINIMISE,
+                    told,
+                    value,
+                    partial(parameter, name, place, start),
+                    NIST,
+                    "found",
+                    tolerance=1e-6 * float(value),
+                    reason="six digits are asked of the search",
                 ),
                 Row(
-                    f"{tag} s{place + 1} start {start}", SCALED, f"{told}, standard deviation", spread,
-                    partial(deviation, name, place, start), NIST, "found", tolerance=1e-4 * float(spread),
+                    f"{tag} s{place + 1} start {start}",
+                    SCALED,
+                    f"{told}, standard deviation",
+                    spread,
+                    partial(deviation, name, place, start),
+                    NIST,
+                    "found",
+                    tolerance=1e-4 * float(spread),
                     reason="four digits are asked of the slopes by differences",
                 ),
-            ]  # fmt: skip
+            ]
     return rows
 
 
@@ -106,7 +119,7 @@ ROWS = [
         "found",
         tolerance=0.001,
         reason="unrounded it is 0.2956 from the printed data; the GUM rounds correlations on its way",
-    ),  # fmt: skip
+    ),
     Row("U-02 u(Z)", COVARIANCE, "u of Z, ohm", "0.236", partial(uncertainty, "RZ", 1), GUM, "found"),
     Row(
         "U-02 r(R,X)", COVARIANCE, "correlation of R and X", "-0.588", partial(correlation, "RX"), GUM_MEMORY, "memory"
