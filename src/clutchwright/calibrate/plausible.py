@@ -162,11 +162,14 @@ def _lost_zero(instrument: str, dimension: str, zero: float, where: str) -> Inpu
 
 
 def _columns(about: Bench) -> Iterator[list[int]]:
-    """Numbers of the readings of each kind; keys of the bike file have ranges of their own."""
-    groups: dict[tuple[str, str], list[int]] = {}
+    """Numbers of the readings that one instrument took along one kind of place: pull and return together.
+
+    Friction moves the two apart, another unit moves them alike. Keys of the bike file have ranges of their own.
+    """
+    groups: dict[tuple[str, str, str], list[int]] = {}
     for number, reading in enumerate(about.readings):
         if "." not in reading.name:
-            groups.setdefault((reading.name, reading.position), []).append(number)
+            groups.setdefault((reading.instrument.name, reading.dimension, reading.position), []).append(number)
     yield from groups.values()
 
 

@@ -124,7 +124,9 @@ def _together(found: Fit, shared: Array, group: list[int]) -> Together:
     block = shared[np.ix_(group, group)]
     combinations = max(1, round(float(np.trace(block))))
     if len(keys) == 1:
-        return Together(keys, 1, (), f"{keys[0]} only together with much else, each of which adds little")
+        near = np.argsort(-np.abs(shared[group[0]]))
+        others = [found.bench.names[place] for place in near if place != group[0]][:2]
+        return Together(keys, 1, (), f"{keys[0]} hardly, and only together with much else, {listed(others)} above all")
     if combinations > 1:
         words = f"{listed(keys)}: only {combinations} combinations of these {len(keys)}"
         return Together(keys, combinations, (), words)
