@@ -40,7 +40,7 @@ def rounded(value: float, u: float) -> tuple[str, str]:
 
 def decimal_text(value: float, decimals: int) -> str:
     """A value rounded to some decimals (below 0: to tens, hundreds, ...), with a true minus sign and never "-0"."""
-    if math.isnan(value):
+    if not math.isfinite(value):
         return NOT_REACHED
     return f"{_cut(value, -decimals) + 0:f}".replace("-", "\N{MINUS SIGN}")
 
@@ -89,7 +89,7 @@ def quantity_text(key: str, value: float, u: float) -> str:
     str
         For instance ``98.1 ± 5.6 N``, or ``98.1 N (u unknown)``; ``not reached`` for NaN.
     """
-    if math.isnan(value):
+    if not math.isfinite(value):
         return NOT_REACHED
     space = "\N{NO-BREAK SPACE}"
     if not math.isfinite(u):

@@ -16,6 +16,7 @@ from clutchwright.numbers import against, with_unit
 from clutchwright.physics import PULL, RETURN
 from clutchwright.physics.balance import permissible_unbalance, static_unbalance
 from clutchwright.physics.diaphragm import Diaphragm, reference_stress
+from clutchwright.physics.lift import LiftTable
 from clutchwright.physics.plate_tilt import places, tilt_per_lift
 from clutchwright.physics.springs import PERMISSIBLE_SHARE, CoilSet, shear_stress, tensile_strength
 from clutchwright.quantity import Array
@@ -117,18 +118,59 @@ def checks_at(bike: Bike, stroke: Stroke) -> tuple[Check, ...]:
 
 
 def _returns_by_itself(bike: Bike, stroke: Stroke) -> Check:
-    angles = stroke.full_angle * np.linspace(0.05, 1.0, 40)
-    unaided = replace(bike, arm=replace(bike.arm, assist=None))
-    shares = np.asarray(at_angle(bike, angles, RETURN).tension / at_angle(unaided, angles, PULL).tension)
+    worn = bike.worn(bike.pack.wear_limit)
     return at_least(
         "returns",
-        "Share of the springs' force left to bring the arm back",
-        float(np.min(shares)) if stroke.full_angle > 0.0 else float("nan"),
+        "Share of the pull left to bring arm and lever back",
+        min(_returning_share(each, stroke.full_angle) for each in (bike, worn)),
         limit=0.05,
         tight=0.2,
         unit="",
-        note="own judgement, of the pull unaided: unsafe below 5 %, tight below 20 %; a new assist spring must leave a "
-        "fifth of the return there was",
+        note="own judgement, of the pull without an assist spring, pack as it is and worn: unsafe below 5 %, tight "
+        "below 20 %; a new assist spring must leave a fifth of the return there was",
+    )
+
+
+def _returning_share(bike: Bike, full_angle: float) -> float:
+    """Least return over pull, at the arm anywhere and at the finger beyond the bite band; NaN for no stroke at all."""
+    if not full_angle > 0.0:
+        return float("nan")
+    unaided = replace(bike, arm=replace(bike.arm, assist=None))
+    band = float(bike.lift.rotation(bike.pack.squash(bike.engaged_clamp) * bike.springs.bearing_ratio))
+    angles = full_angle * np.linspace(0.05, 1.0, 40)
+    back, pulled = at_angle(bike, angles, RETURN), at_angle(unaided, angles, PULL)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        # a diaphragm that snaps through turns both tensions round; their ratio must not hide it
+        at_arm = np.asarray(back.tension / np.abs(pulled.tension))
+        at_finger = np.asarray(back.force / pulled.force)[angles >= min(band, full_angle)]
+    return float(np.min(np.concatenate([at_arm, at_finger])))
+
+
+def _dead_point(bike: Bike, stroke: Stroke) -> Check:
+    measured = isinstance(bike.lift, LiftTable)
+    left = float(np.degrees(np.minimum(bike.arm.dead_rotation, bike.lift.dead_rotation) - stroke.full_angle))
+    return at_least(
+        "dead_point",
+        "Turn of the arm left at full lever before its dead point or the end of the lift",
+        left,
+        limit=0.01 if measured else 3.0,
+        tight=0.01 if measured else 8.0,
+        unit="°",
+        note="own judgement: past a dead point the clutch stays out; a measured lift must reach to the lever's stop",
+    )
+
+
+def _wear_left(bike: Bike, stroke: Stroke) -> Check:
+    del stroke
+    left, limit = float(bike.pack.wear_limit - bike.pack.wear) * 1e3, float(bike.pack.wear_limit) * 1e3
+    return at_least(
+        "wear",
+        "Wear left before the pack's limit",
+        left,
+        limit=0.0,
+        tight=0.1 * limit,
+        unit="mm",
+        note="workshop manual's limit; tight in its last tenth, own judgement",
     )
 
 
@@ -296,6 +338,8 @@ def _diaphragm_stress(bike: Bike, springs: Diaphragm, stroke: Stroke) -> Check:
 
 COMMON_CHECKS: tuple[Callable[[Bike, Stroke], Check], ...] = (
     _returns_by_itself,
+    _dead_point,
+    _wear_left,
     _spring_loose,
     _arm_room,
     _arm_past_square,

@@ -114,7 +114,8 @@ def leverage_floor(bike: Bike) -> Number:
     Returns
     -------
     Number
-        Work to reach release over the travel there is for it [N], at least 1-D; NaN where free play eats it all.
+        Work to reach release over the travel there is for it [N], at least 1-D; NaN where free play eats it all, and
+        where a spring that snaps through does the work itself.
 
     Notes
     -----
@@ -135,7 +136,7 @@ def leverage_floor(bike: Bike) -> Number:
         work = work + smooth_work(tension, movement)[..., np.newaxis]
     lost = bike.line.bend_gain(PULL) * (1.0 + bike.lever.pivot_friction)
     usable = np.asarray(bike.lever.full_travel - bike.lever.free_play, dtype=np.float64)
-    some = usable > 0.0
+    some = (usable > 0.0) & (np.asarray(work) > 0.0)
     return np.where(some, work * lost / np.where(some, usable, 1.0), np.nan)
 
 
@@ -153,7 +154,7 @@ def _lever_figures(bike: Bike, response: Response) -> dict[str, Number]:
     return {
         "pull_peak_N": np.max(response.pull, axis=-1, keepdims=True),
         "pull_at_release_N": released.force,
-        "hold_N": response.returning[..., -1:],
+        "hold_N": np.minimum(response.returning[..., -1:], response.pull[..., -1:]),
         "return_at_release_N": let_out.force,
         "work_pull_J": path_work(response.pull, response.travel)[..., np.newaxis],
         "floor_N": leverage_floor(bike),
@@ -183,13 +184,18 @@ def _bite_figures(bike: Bike) -> dict[str, Number]:
 
 def worn_hot_margin(bike: Bike) -> Number:
     """Torque capacity over torque asked, pack at its wear limit, friction hot [-]."""
-    worn, hot = bike.springs.load_engaged(bike.pack.wear_limit), bike.pack.friction_static * bike.pack.hot_factor
-    return bike.pack.capacity(worn, hot) / bike.drive.torque
+    hot = bike.pack.friction_static * bike.pack.hot_factor
+    return bike.pack.capacity(worn_clamp(bike), hot) / bike.drive.torque
+
+
+def worn_clamp(bike: Bike) -> Number:
+    """Clamp at the wear limit [N]; 0 where the springs have come loose by then."""
+    return np.maximum(bike.springs.load_engaged(bike.pack.wear_limit), 0.0)
 
 
 def _torque_figures(bike: Bike) -> dict[str, Number]:
     pack, demand = bike.pack, bike.drive.torque
-    new, worn = bike.springs.load_engaged(0.0), bike.springs.load_engaged(pack.wear_limit)
+    new, worn = bike.springs.load_engaged(0.0), worn_clamp(bike)
     unadjusted = unadjusted_clamp(bike, pack.wear_limit)
     lasts = free_play_lift(bike)
     hot = pack.hot_factor

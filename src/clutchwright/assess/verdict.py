@@ -63,9 +63,14 @@ class Rule:
     event: str
 
     def distance(self, value: float, u: float) -> float:
-        """Standard uncertainties from the limit to a value, unit and u those of the figure; -inf for NaN."""
+        """Standard uncertainties from the limit to a value, unit and u those of the figure.
+
+        -inf for a value of NaN; 0, no certainty at all, for a u of NaN.
+        """
         if math.isnan(value):
             return -math.inf
+        if math.isnan(u):
+            return 0.0
         return (value - self.limit) / u if u > 0.0 else math.copysign(math.inf, value - self.limit)
 
     def apply(self, value: float, u: float = 0.0) -> tuple[Word, str]:
@@ -81,6 +86,8 @@ class Rule:
         text = self.bad if word == "unsafe" else self.near if value < self.comfort else self.good
         short = quantity_text(self.key, self.limit - value, u)
         sentence = text.format(value=quantity_text(self.key, value, u), short=short, comfort=f"{self.comfort:g}")
+        if word == "marginal" and math.isnan(u):
+            return word, f"{sentence}; how likely it {self.event} could not be worked out."
         doubt = f"; the chance that it {self.event} is about {chance:.0%}" if word == "marginal" else ""
         return word, f"{sentence}{doubt if chance >= 0.005 else ''}."
 

@@ -67,9 +67,10 @@ def unadjusted_clamp(bike: Bike, wear: Number) -> Number:
         lift, so the lift forced is excess/(1 + c K (dh/dx)^2), c the line's compliance seen from the arm.
     """
     excess = wear - free_play_lift(bike) if _closes(bike) else -np.inf
-    engaged = bike.springs.load_engaged(wear)
-    squash = bike.pack.squash(engaged)
-    slope = bike.springs.load(squash, wear) / squash
+    engaged = np.maximum(bike.springs.load_engaged(wear), 0.0)
+    squash = np.asarray(bike.pack.squash(engaged), dtype=np.float64)
+    pressed = squash > 0.0
+    slope = np.where(pressed, bike.springs.load(squash, wear) / np.where(pressed, squash, 1.0), 0.0)
     at_arm = lift_per_draw(bike) * bike.line.ratio
     give = bike.line.stretch(1.0, 0.0) * slope * at_arm**2
     forced = np.maximum(excess, 0.0) / (1.0 + give)

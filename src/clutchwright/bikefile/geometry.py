@@ -15,6 +15,11 @@ _RISING = (
     ("lever.finger_radius_mm", "lever.blade_length_mm", "the fingers pull on the blade"),
     ("springs.solid_length_mm", "springs.installed_length_mm", "the coils would touch before the clutch is lifted"),
     ("springs.installed_length_mm", "springs.free_length_mm", "the springs would be loose"),
+    ("lever.cable_radius_mm", "lever.finger_radius_mm", "the fingers pull farther out than the cable"),
+    ("drive.start_rpm", "drive.top_rpm", "a start is slower than the highest speed"),
+    ("oil.idle_rpm", "drive.start_rpm", "a start is faster than idling"),
+    ("oil.hot_viscosity_mPas", "oil.cold_viscosity_mPas", "oil is thinner hot"),
+    ("heat.steel_mass_kg", "drive.clutch_mass_kg", "the plates are part of the clutch"),
     ("springs.inner_mm", "springs.outer_mm", "a ring is smaller inside than outside"),
     ("springs.tip_radius_mm", "springs.pivot_radius_mm", "the fingers point inwards from the ring it rocks on"),
     ("springs.pivot_radius_mm", "springs.plate_radius_mm", "the plate is pressed outside the ring it rocks on"),
@@ -99,7 +104,8 @@ def _check_clamp(measured: MeasuredBike) -> None:
 
 def _check_lever(measured: MeasuredBike) -> None:
     lever = lever_of(SiValues(measured))
-    if not lever.free_play < lever.full_travel:
+    # a micrometre, so that 3 mm of 35 less 32 mm is not less for the sake of a rounding
+    if not lever.free_play < lever.full_travel - 1e-6:
         allowed = f"must be below the lever's full travel, {lever.full_travel * 1e3:g} mm: the arm would never turn"
         raise InputError("lever.free_play_mm", _value(measured, "lever.free_play_mm"), allowed, others=_TURN[:2])
     turn = lever.full_travel / lever.finger_radius

@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from clutchwright.errors import Refusal
-from clutchwright.physics import RETURN
+from clutchwright.physics import PULL, RETURN
 from clutchwright.quantity import Array, Number
 
 
@@ -302,8 +302,14 @@ def require_back_drive(lift: Lift) -> None:
     Raises
     ------
     Refusal
-        Where friction takes the whole of the springs' moment on the return. Source: Shigley, ch. 8, self-locking.
+        Where friction takes the whole of the springs' moment on the return, or a lead so steep that the thread jams on
+        the pull. Source: Shigley, ch. 8, self-locking.
     """
+    if float(np.min(lift.friction(PULL))) < 0.0:
+        message = (
+            "lift: lead angle and friction angle pass 90° together, so no moment would raise it; give a flatter lead"
+        )
+        raise Refusal(message)
     share = 100.0 * float(np.max(lift.friction(RETURN)))
     if share >= 100.0:
         message = (

@@ -11,6 +11,7 @@ from clutchwright.picture.pull import bite_band, free_play
 from clutchwright.study.assessment import Assessment
 
 ROWS = 12
+_NARROWEST = 20  # columns below which a curve says nothing [characters]
 _MARGIN = 6  # for the numbers of the force axis [characters]
 
 
@@ -45,9 +46,11 @@ def drawing(assessment: Assessment, width: int, signs: Signs) -> list[str]:
     Returns
     -------
     list of str
-        Lines of at most that width.
+        Lines of at most that width; none where there is no room for them, or no curve.
     """
     columns = width - _MARGIN - 1
+    if columns < _NARROWEST or not _whole(assessment):
+        return []
     before = assessment.before
     release = assessment.figures["release_travel_mm"]
     ends = [assessment.curve.travel_mm[-1], *([release] if release > 0.0 else [])]
@@ -76,6 +79,13 @@ def drawing(assessment: Assessment, width: int, signs: Signs) -> list[str]:
     ]
 
 
+def _whole(assessment: Assessment) -> bool:
+    """Whether every point of the curves is a number."""
+    curves = [assessment.curve, *([assessment.before.curve] if assessment.before else [])]
+    values = [value for curve in curves for line in (curve.travel_mm, curve.pull_N, curve.return_N) for value in line]
+    return bool(np.all(np.isfinite(values)))
+
+
 def _ticks(top: float) -> dict[int, str]:
     """Text of the force axis by row: at most three round numbers up to the highest force [N], and 0."""
     decade = 10.0 ** math.floor(math.log10(top))
@@ -102,7 +112,7 @@ def _draw(grid: list[list[str]], travel: np.ndarray, force: np.ndarray, sign: st
 
 
 def _column(place: float, end: float, columns: int) -> int:
-    return min(int(place / end * columns), columns - 1)
+    return min(max(int(place / end * columns), 0), columns - 1)
 
 
 def _scale(end: float, columns: int) -> str:

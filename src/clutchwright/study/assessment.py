@@ -172,7 +172,8 @@ def assess(
     contributions = _contributions(measured, changes)
     u = {key: combined(parts) for key, parts in contributions.items()}
     deciding = worst_rule(figures, u).key
-    reachable = not np.isnan(figures["release_travel_mm"])
+    # no budget where the lever does not get there, nor where a spring that snaps through pulls it on
+    reachable = not np.isnan(figures["release_travel_mm"]) and figures["pull_at_release_N"] > 0.0
     possible = outcomes(measured, changes, sample.values, size=sample.size) if sample is not None else None
     return Assessment(
         name=measured.name,

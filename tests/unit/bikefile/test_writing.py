@@ -27,7 +27,7 @@ TEXTS = [
     edited((RACK, TABLE), ("faces = 14", f"faces = 14\n{CURVE}")),
 ]
 # Sections whose values need not fit those of others.
-FREE = ("cable", "drive", "oil", "heat", "clearance")
+FREE = ("cable", "clearance")
 ORIGINS = st.one_of(
     st.sampled_from(["measured", "manual", "estimated", "assumed", "fitted"]),
     st.text(st.characters(exclude_categories=["C"]), min_size=1, max_size=80).map("measured: {}".format),
