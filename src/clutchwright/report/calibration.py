@@ -293,22 +293,25 @@ def calibration_to_json(found: Calibration) -> dict[str, Any]:
                 "together": [group.words for group in found.separation.together],
                 "unseen": list(found.separation.unseen),
             },
-            "readings": [
-                {
-                    "kind": reading.name,
-                    "at": reading.where,
-                    f"read{reading.ending if reading.dimension else ''}": reading.shown(reading.value),
-                    f"fitted{reading.ending if reading.dimension else ''}": reading.shown(float(predicted)),
-                    "distance": float(distance),
-                    "mistake": float(chance),
-                    "repeats_disagree": reading.disagree,
-                }
-                for reading, predicted, distance, chance in zip(
-                    fit.bench.readings, fit.predicted, fit.residuals, fit.mistake_chances, strict=True
-                )
-            ],
+            "readings": _readings(fit),
         }
     )
+
+
+def _readings(fit: Fit) -> list[dict[str, Any]]:
+    rows = zip(fit.bench.readings, fit.predicted, fit.residuals, fit.mistake_chances, strict=True)
+    return [
+        {
+            "kind": reading.name,
+            "at": reading.where,
+            f"read{reading.ending if reading.dimension else ''}": reading.shown(reading.value),
+            f"fitted{reading.ending if reading.dimension else ''}": reading.shown(float(predicted)),
+            "distance": float(distance),
+            "mistake": float(chance),
+            "repeats_disagree": reading.disagree,
+        }
+        for reading, predicted, distance, chance in rows
+    ]
 
 
 def _estimate(estimate: Estimate) -> dict[str, Any]:

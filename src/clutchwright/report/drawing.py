@@ -11,7 +11,7 @@ from clutchwright.picture.pull import bite_band, free_play
 from clutchwright.study.assessment import Assessment
 
 ROWS = 12
-_NARROWEST = 20  # columns below which a curve says nothing [characters]
+_NARROWEST = 8  # columns below which a curve says nothing [characters]
 _MARGIN = 6  # for the numbers of the force axis [characters]
 
 
