@@ -18,16 +18,18 @@ from math import prod
 from pathlib import Path
 
 import numpy as np
+from numba import njit
 
 from clutchwright import usecases
-from clutchwright.bikefile import MeasuredBike, assemble
+from clutchwright.bikefile import assemble
 from clutchwright.chain import shaft_moment
 from clutchwright.changes import Step, find
 from clutchwright.physics import PULL
 from clutchwright.quantity import Array, Quantity
-from clutchwright.study import kernel
 from clutchwright.study.catalogue import Catalogue, Option
-from clutchwright.study.components import _glance, arm_columns, column, release_angle
+from clutchwright.study.compiled import count_above, judge
+from clutchwright.study.components import _glance, column, release_angle, release_columns
+from clutchwright.study.kernel import judge_plainly
 from clutchwright.study.search import search
 from clutchwright.study.task import Levers, Lines, Task
 from clutchwright.study.tolerance import Sample, random_values
@@ -61,7 +63,9 @@ NARROW: tuple[Line, ...] = (
     ("springs-softer", "rate_share", 0.8, 0.95, 3, 48, 1, {}),
     ("washers", "thickness_mm", 0.25, 1, 4, 3, 1, {"outer_mm": 11}),
 )
-BIKE = usecases.read_demo()
+DEMO = usecases.read_demo()
+# the demo bike with some grip to spend
+BIKE = replace(DEMO, quantities={**DEMO.quantities, "drive.engine_torque_Nm": Quantity(20.0, 1.0)})
 
 
 @dataclass
@@ -86,13 +90,6 @@ def options(lines: tuple[Line, ...], name: str) -> Catalogue:
         steps = tuple(Step(kind, change.check({key: float(v), **rest})) for v in np.linspace(low, high, count))
         made.append(Option(f"{kind} {number}", steps, price, hours, True))
     return Catalogue(name, tuple(made))
-
-
-def weak_engine() -> MeasuredBike:
-    """The demo bike with some grip to spend."""
-    torque = BIKE.quantities["drive.engine_torque_Nm"]
-    weak = Quantity(0.7 * torque.value, torque.u)
-    return replace(BIKE, quantities={**BIKE.quantities, "drive.engine_torque_Nm": weak})
 
 
 def sample(size: int) -> Sample:
@@ -133,17 +130,17 @@ class Setups:
 
     def ours(self) -> Array:
         """How many possible bikes do not release, by setup."""
-        return kernel.judge(self.task()).failed[:, 0]
+        return judge(self.task()).failed
 
     def task(self) -> Task:
         """All of it, so that none is passed over."""
         pairs, levers = len(self.arms) * len(self.ratio), len(self.draw)
-        move, pull = arm_columns(self.bike, self.arms, self.size)
+        move, pull = release_columns(self.bike, self.arms, self.size)
         row = np.arange(levers)
         by_line = Lines(self.ratio, self.give, np.full((pairs, 1), np.inf), np.zeros((pairs, 1)))
         light = np.zeros(levers)
         by_lever = Levers(self.draw, row, self.draw[:, 0], light, light, 0 * row, *_glance(self.draw, row, self.size))
-        return Task(move[:, :1], pull[:, :1], by_line, by_lever, np.full((pairs, 1), np.inf), self.size, self.size)
+        return Task(move, pull, by_line, by_lever, np.full((pairs, 1), np.inf), self.size)
 
     def inputs(self, arm: int, line: int, lever: int) -> tuple[Array, ...]:
         """The numbers of one setup, all of shape (samples,)."""
@@ -186,7 +183,7 @@ def compared(share: float) -> list[Row]:
     assert setups.by_numpy(chosen) == expected
     jobs: list[Callable[[], object]] = [setups.ours, lambda: setups.by_numpy(chosen)]
     plainly = setups.task()
-    jobs.append(lambda: kernel.judge_plainly(plainly))
+    jobs.append(lambda: judge_plainly(plainly))
     try:
         import openturns as ot
     except ImportError:
@@ -230,9 +227,6 @@ void count(const double *need, const double *draw, size_t rows, size_t size, int
 
 def hand_tuned() -> Row:
     """Our inner loop on one core against one in C, on numbers that lie in the cache and on numbers that do not."""
-    from numba import njit
-
-    from clutchwright.study.compiled import count_above
 
     @njit
     def ours(need: Array, draw: Array, out: Array) -> None:
@@ -279,9 +273,9 @@ def searched(share: float) -> list[Row]:
     """A catalogue of 100,000 setups, each worked out."""
     setups = Setups(SAMPLES, arms=10, lines=25, levers=max(int(400 * share), 20))
     (judged,) = seconds(setups.ours, repeats=2)
-    bike, possible, catalogue = weak_engine(), sample(SAMPLES), options(NARROW, "narrow")
+    possible, catalogue = sample(SAMPLES), options(NARROW, "narrow")
     size = f"{catalogue.combinations:,} setups x {SAMPLES:,} bikes"
-    (whole,) = seconds(lambda: search(bike, catalogue, sample=possible, every=10**9), repeats=1)
+    (whole,) = seconds(lambda: search(BIKE, catalogue, sample=possible, every=10**9), repeats=1)
     return [
         Row(f"{setups.count:,} setups x {SAMPLES:,} bikes, judged", judged, 10.0, "s"),
         Row(f"{size}, to the front", whole, 10.0, "s"),
@@ -294,7 +288,7 @@ def growth(share: float) -> list[Row]:
 
     def exponent(sizes: list[int], made: Callable[[int], Setups]) -> float:
         tasks = [made(size).task() for size in sizes]
-        times = seconds(*(lambda task=task: kernel.judge(task) for task in tasks))
+        times = seconds(*(lambda task=task: judge(task) for task in tasks))
         print("  " + ", ".join(f"{size}: {1e3 * each:.1f} ms" for size, each in zip(sizes, times, strict=True)))
         return float(np.polyfit(np.log(sizes), np.log(times), 1)[0])
 
@@ -309,10 +303,10 @@ def growth(share: float) -> list[Row]:
 def wide(share: float) -> list[Row]:
     """The exact front of a catalogue of a thousand million combinations, in this process: run it in one of its own."""
     lines = tuple((*line[:4], max(round(line[4] * share), 1), *line[5:]) for line in WIDE)
-    catalogue, bike, possible = options(lines, "wide"), weak_engine(), sample(SAMPLES)
-    search(bike, options(NARROW[:3] + NARROW[4:6], "small"), sample=possible, every=0)  # loads the compiled loop
+    catalogue, possible = options(lines, "wide"), sample(SAMPLES)
+    search(BIKE, options(NARROW[:3] + NARROW[4:6], "small"), sample=possible, every=0)  # loads the compiled loop
     begun = time.perf_counter()
-    found = search(bike, catalogue, sample=possible)
+    found = search(BIKE, catalogue, sample=possible)
     took = time.perf_counter() - begun
     assert sum(found.counts.values()) == prod(len(option.choices) + 1 for option in catalogue.options)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (1e6 if sys.platform == "darwin" else 1e3)

@@ -98,8 +98,8 @@ def bound(bike: Bike) -> float:
     parts = components(Menu(Catalogue("", ()), bike, bike), 1)
     levers, _ = levers_of(parts, [0], 1)
     lines = Lines(parts.ratio, parts.give, *bound_columns(parts, bike, [0], [0]))
-    none = np.zeros((1, 1, 1))
-    return float(judge_plainly(Task(none, none, lines, levers, np.full((1, 1), np.inf), 1, 1)).bound[0])
+    none = np.zeros((1, 1))
+    return float(judge_plainly(Task(none, none, lines, levers, np.full((1, 1), np.inf), 1)).bound[0])
 
 
 @LAW

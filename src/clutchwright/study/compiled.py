@@ -16,7 +16,7 @@ def judge(task: Task) -> Judged:
     """Judge setups; see `clutchwright.study.kernel.judge`."""
     shape = len(task.lines.drawn), len(task.levers.row)
     lever, bound = np.empty(shape, dtype=np.int32), np.empty(shape)
-    failed, tally = np.empty((*shape, 2), dtype=np.int32), np.zeros((shape[0], 4), dtype=np.int64)
+    failed, tally = np.empty(shape, dtype=np.int32), np.zeros((shape[0], 3), dtype=np.int64)
     judge_pairs(*task, lever, bound, failed, tally)
     pairs = np.flatnonzero(tally[:, 0])
     kept = np.arange(shape[1]) < tally[pairs, 0, np.newaxis]
@@ -45,24 +45,31 @@ def count_above(one, other, most):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True)
+def needed(move, pull, ratio, give):  # type: ignore[no-untyped-def]
+    """Cable needed at the lever [m] for a movement [m] and pull [N] at the arm."""
+    return ratio * (move + give * pull)
+
+
+@njit(cache=True)
 def least_share(need, one, release):  # type: ignore[no-untyped-def]
     """Share of one lever's draw below which a lever fails in more than ``release`` of the first possible bikes [-]."""
     if len(one) <= release:
         return -np.inf
-    shares = need[: len(one)] / one
-    return np.partition(shares, len(one) - 1 - release)[len(one) - 1 - release]
+    return np.partition(need / one, len(one) - 1 - release)[len(one) - 1 - release]
 
 
 @njit(cache=True)
 def judge_pair(  # type: ignore[no-untyped-def]
-    need, drawn, tension, levers, least, ceiling, release, touch, lever_out, bound_out, failed_out, tally
+    move, pull, ratio, give, drawn, tension, levers, ceiling, release, lever_out, bound_out, failed_out, tally
 ):
     """Fill in what is kept of one arm with one line, and how many are not."""
+    head = len(levers.one)
+    least = least_share(needed(move[:head], pull[:head], ratio[:head], give[:head]), levers.one, release)
+    first = np.searchsorted(levers.widest, least)
+    tally[2] = first
+    need, known = move, False
     last, highest, kept = -1, 0.0, 0
-    for lever in range(len(levers.row)):
-        if levers.widest[lever] < least:
-            tally[2] += 1
-            continue
+    for lever in range(first, len(levers.row)):
         while last + 1 < len(drawn) and drawn[last + 1] <= levers.reach[lever]:
             last += 1
             highest = max(highest, tension[last])
@@ -73,39 +80,35 @@ def judge_pair(  # type: ignore[no-untyped-def]
         if bound > ceiling[levers.kind[lever]]:
             tally[1] += 1
             continue
+        if not known:  # seldom more than one setup in some hundreds comes so far
+            need, known = needed(move, pull, ratio, give), True
         draw = levers.draw[levers.row[lever]]
-        stuck = count_above(need[0], draw, release)
+        stuck = count_above(need, draw, release)
         if stuck > release:
             tally[2] += 1
             continue
-        touching = count_above(draw, need[1], touch) if len(need) > 1 else 0
-        if touching > touch:
-            tally[3] += 1
-            continue
-        lever_out[kept], bound_out[kept] = lever, bound
-        failed_out[kept, 0], failed_out[kept, 1] = stuck, touching
+        lever_out[kept], bound_out[kept], failed_out[kept] = lever, bound, stuck
         kept += 1
     tally[0] = kept
 
 
 @njit(parallel=True, cache=True)
 def judge_pairs(  # type: ignore[no-untyped-def]
-    move, pull, lines, levers, ceiling, release, touch, lever_out, bound_out, failed_out, tally
+    move, pull, lines, levers, ceiling, release, lever_out, bound_out, failed_out, tally
 ):
     """Judge each arm with each line, a pair on a core of its own."""
     for pair in prange(len(lines.drawn)):
         arm, line = pair // len(lines.ratio), pair % len(lines.ratio)
-        need = lines.ratio[line] * (move[arm] + lines.give[line] * pull[arm])
-        least = least_share(need[0], levers.one, release)
         judge_pair(
-            need,
+            move[arm],
+            pull[arm],
+            lines.ratio[line],
+            lines.give[line],
             lines.drawn[pair],
             lines.tension[pair],
             levers,
-            least,
             ceiling[pair],
             release,
-            touch,
             lever_out[pair],
             bound_out[pair],
             failed_out[pair],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
@@ -10,13 +10,13 @@ from typing import Any
 import numpy as np
 
 from clutchwright.assess.figures import worn_hot_margin
-from clutchwright.assess.gaps import arm_gap, measured_gaps
+from clutchwright.assess.gaps import measured_gaps
 from clutchwright.bike import Bike
 from clutchwright.chain import shaft_moment
 from clutchwright.physics import PULL
 from clutchwright.physics.arm import Arm
 from clutchwright.quantity import Array, Number
-from clutchwright.study.stacking import Stack
+from clutchwright.study.stacking import Stack, beside, form
 from clutchwright.study.task import LATE, Levers, Places
 from clutchwright.study.variants import PARTS, Case, Menu, Taken, Variant
 
@@ -203,9 +203,10 @@ def _glance(draw: Array, row: Places, release: int) -> tuple[Array, Array]:
     """``one`` and ``widest`` of `Levers`; no lever is refused by them where too few possible bikes are looked at."""
     head = min(HEAD * (release + 1), draw.shape[1])
     one = np.ascontiguousarray(draw[row[0], :head]) if len(row) else np.ones(head)
-    if head <= release or np.min(one) <= 0.0:
+    if head <= release or not len(row) or np.min(one) <= 0.0:
         return one, np.full(len(row), np.inf)
-    return one, np.array([np.max(draw[place, :head] / one) for place in row]) * SAFE
+    widest = np.array([np.max(draw[place, :head] / one) for place in row]) * SAFE
+    return one, np.maximum.accumulate(widest)
 
 
 def margins(bike: Bike, samples: int) -> dict[str, Array]:
@@ -224,16 +225,26 @@ def margins(bike: Bike, samples: int) -> dict[str, Array]:
         ``slips``: slip margin less 1 [-]; ``does_not_release``, ``touches``: cable left to draw [m], the second to
         where parts touch, infinite where no gap was measured. Below 0 it goes wrong.
     """
-    move, pull = arm_columns(bike, [bike.arm], samples)
     ratio, give = column(bike.line.ratio, samples), column(bike.line.stretch(1.0, PULL), samples)
-    need = ratio * (move[0] + give * pull[0])
     draw = column(bike.lever.full_draw - bike.lever.free_draw, samples)
-    touches = need[1] - draw if len(need) > 1 else np.full(samples, np.inf)
+
+    def needed(columns: tuple[Array, Array]) -> Array:
+        (move,), (pull,) = columns
+        return ratio * (move + give * pull)
+
+    touches = np.full(samples, np.inf)
+    if has_gaps(bike):
+        touches = needed(touch_columns(bike, [bike.arm], samples)) - draw
     return {
         "slips": column(worn_hot_margin(bike), samples) - 1.0,
-        "does_not_release": draw - need[0],
+        "does_not_release": draw - needed(release_columns(bike, [bike.arm], samples)),
         "touches": touches,
     }
+
+
+def has_gaps(bike: Bike) -> bool:
+    """Whether any gap between parts was measured."""
+    return bool(measured_gaps(bike, full_lift=0.0, full_angle=0.0))
 
 
 def release_angle(bike: Bike) -> Number:
@@ -241,34 +252,29 @@ def release_angle(bike: Bike) -> Number:
     return bike.lift.rotation(bike.pack.release_lift(bike.engaged_clamp) * bike.springs.bearing_ratio)
 
 
-def touch_angles(bike: Bike, arms: Sequence[Arm]) -> list[Number]:
+def touch_angle(bike: Bike) -> Number:
     """Angle of the arm where parts first touch.
 
     Parameters
     ----------
     bike : Bike
-        Nominal or sampled.
-    arms : sequence of Arm
-        Arms to fit to it.
+        Nominal or sampled; some gap of it was measured.
 
     Returns
     -------
-    list of Number
-        Rotation with each arm [rad], minus infinity where they touch at rest, NaN where they never do; empty where no
-        gap was measured. Every gap closes evenly, with the lift or with the arm.
+    Number
+        Rotation [rad], minus infinity where they touch at rest, NaN where they never do. Every gap closes evenly, with
+        the lift or with the arm.
     """
-    ratio = bike.springs.bearing_ratio
-    lifts = _closing(*(measured_gaps(bike, full_lift=lift, full_angle=0.0) for lift in (0.0, 1.0)))
+    rest, lifted, turned = (
+        measured_gaps(bike, full_lift=lift, full_angle=angle) for lift, angle in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0))
+    )
     # an angle below 0 would stand for a lift that the mechanism may not know
-    by_lift = [np.where(lift < 0.0, lift, bike.lift.rotation(np.maximum(lift, 0.0) * ratio)) for lift in lifts]
-    found = []
-    for arm in arms:
-        fitted = replace(bike, arm=arm)
-        room = [{"arm_room": arm_gap(fitted, angle)} for angle in (0.0, 1.0)]
-        by_arm = [] if room[0]["arm_room"] is None else _closing(*room)
-        if by_lift or by_arm:
-            found.append(np.fmin.reduce(np.broadcast_arrays(*by_lift, *by_arm)))
-    return found
+    by_lift = [
+        np.where(lift < 0.0, lift, bike.lift.rotation(np.maximum(lift, 0.0) * bike.springs.bearing_ratio))
+        for lift in _closing(rest, lifted)
+    ]
+    return np.fmin.reduce(np.broadcast_arrays(*by_lift, *_closing(rest, turned)))
 
 
 def _closing(rest: Mapping[str, Any], moved: Mapping[str, Any]) -> list[Array]:
@@ -284,8 +290,8 @@ def _closing(rest: Mapping[str, Any], moved: Mapping[str, Any]) -> list[Array]:
     return found
 
 
-def arm_columns(bike: Bike, arms: Sequence[Arm], samples: int) -> tuple[Array, Array]:
-    """Cable moved [m] and pull [N] where the clutch is released and where parts touch.
+def release_columns(bike: Bike, arms: Sequence[Arm], samples: int) -> tuple[Array, Array]:
+    """Cable moved [m] and pull [N] where the clutch is released.
 
     Parameters
     ----------
@@ -299,30 +305,52 @@ def arm_columns(bike: Bike, arms: Sequence[Arm], samples: int) -> tuple[Array, A
     Returns
     -------
     tuple of Array
-        Each of shape (arms, 1 or 2, samples), see `Task`. The movement is infinite where the arm or the lift never gets
-        there: it does not release, it does not touch; minus infinite where parts touch at rest.
+        Each of shape (arms, samples). The movement is infinite where the arm or the lift never gets there.
     """
-    released = release_angle(bike)
-    stands = [[(released, shaft_moment(bike, released, PULL))] for _ in arms]
-    for stand, touched in zip(stands, touch_angles(bike, arms), strict=False):
-        stand.append((touched, shaft_moment(bike, np.where(np.isinf(touched), np.nan, touched), PULL)))
-    columns = [
-        [_moved(replace(bike, arm=arm), angle, moment, samples) for angle, moment in stand]
-        for arm, stand in zip(arms, stands, strict=True)
-    ]
-    move, pull = np.moveaxis(np.array(columns), 2, 0)
-    return np.ascontiguousarray(move), np.ascontiguousarray(pull)
+    return _columns(bike, arms, samples, release_angle)
 
 
-def _moved(bike: Bike, at: Number, moment: Number, samples: int) -> tuple[Array, Array]:
-    """Cable moved [m] and pull [N] at the arm, at an angle [rad] and a moment [N m] at the shaft."""
+def touch_columns(bike: Bike, arms: Sequence[Arm], samples: int) -> tuple[Array, Array]:
+    """Cable moved [m] and pull [N] where parts first touch.
+
+    Parameters
+    ----------
+    bike : Bike
+        Sampled, with the clutch in question; some gap of it was measured.
+    arms : sequence of Arm
+        Sampled arms.
+    samples : int
+        Possible bikes.
+
+    Returns
+    -------
+    tuple of Array
+        Each of shape (arms, samples). The movement is infinite where they never touch, minus infinite where they do so
+        at rest.
+    """
+    return _columns(bike, arms, samples, touch_angle)
+
+
+def _columns(bike: Bike, arms: Sequence[Arm], samples: int, where: Callable[[Bike], Number]) -> tuple[Array, Array]:
+    move, pull = np.empty((2, len(arms), samples))
+    groups: dict[Hashable, list[int]] = {}
+    for place, arm in enumerate(arms):
+        groups.setdefault(form(arm), []).append(place)
+    for places in groups.values():
+        fitted = replace(bike, arm=beside([arms[place] for place in places]))
+        move[places], pull[places] = _moved(fitted, where(fitted), (samples, len(places)))
+    return move, pull
+
+
+def _moved(bike: Bike, angle: Number, shape: tuple[int, int]) -> tuple[Array, Array]:
+    """Cable moved [m] and pull [N] at each of some arms, at an angle [rad], shape (arms, samples)."""
     dead = np.minimum(bike.arm.dead_rotation, bike.lift.dead_rotation) * SHORT
-    angle = column(at, samples)
-    never, always = ~(angle <= column(dead, samples)), np.isneginf(angle)
-    there = np.where(np.isinf(angle), np.nan, angle)[:, np.newaxis]
-    moved, pulled = column(bike.arm.movement(there), samples), column(bike.arm.tension(moment, there), samples)
-    moved = np.where(never, np.inf, np.where(always, -np.inf, moved))
-    return moved, np.where(never | always, 0.0, np.maximum(pulled, 0.0))
+    never, always = ~(np.asarray(angle) <= dead), np.isneginf(angle)
+    there = np.where(np.isinf(angle), np.nan, angle)
+    moved = np.where(never, np.inf, np.where(always, -np.inf, bike.arm.movement(there)))
+    pulled = np.maximum(bike.arm.tension(shaft_moment(bike, there, PULL), there), 0.0)
+    pulled = np.where(never | always, 0.0, pulled)
+    return np.broadcast_to(moved, shape).T, np.broadcast_to(pulled, shape).T
 
 
 def bound_columns(found: Components, bike: Bike, arms: Sequence[int], lines: Sequence[int]) -> tuple[Array, Array]:
@@ -358,8 +386,8 @@ def bound_columns(found: Components, bike: Bike, arms: Sequence[int], lines: Seq
     )
     drawn, tension = np.empty((2, len(arms), len(lines), ANGLES))
     stack, wanted = found.columns["line"].stack, np.array(lines, dtype=np.intp)
-    for form in np.unique(stack.forms[wanted]):
-        same = np.flatnonzero(stack.forms[wanted] == form)
+    for kind in np.unique(stack.forms[wanted]):
+        same = np.flatnonzero(stack.forms[wanted] == kind)
         line = stack.take(wanted[same])
         drawn[:, same] = line.drawn(move[:, np.newaxis], pull[:, np.newaxis], PULL)
         tension[:, same] = line.lever_tension(pull[:, np.newaxis], PULL)

@@ -1,9 +1,10 @@
 """The inner loop of the search: how many possible bikes fail, for each setup of one clutch.
 
 To stand where the clutch is released, the arm of a possible bike has moved the cable by m against a pull p, so the
-lever has drawn ratio (m + give p) beyond its free play. It does not release where that is more than the lever draws.
-In the same way it touches where the lever draws more than it takes until parts meet. So each setup and possible bike
-takes two comparisons, and all that stands behind them is worked out once for each arm and line.
+lever has drawn ratio (m + give p) beyond its free play. It does not release where that is more than the lever draws. So
+each setup and possible bike takes one comparison, and all that stands behind it is worked out once for each arm and
+line. That it touches where the lever draws more than it takes until parts meet is found in the same way, for the few
+setups that are left.
 
 The bound. On the way to the stop the arm of the nominal bike passes each angle for which less cable is drawn than the
 lever can draw, and the peak pull is at least the pull at any angle on the way. The pull is the tension at the lever
@@ -53,21 +54,17 @@ def judge_plainly(task: Task) -> Judged:
     """The same by numpy alone; see `judge`."""
     lines, levers = task.lines, task.levers
     bound = np.empty((len(lines.drawn), len(levers.row)))
-    failed = np.zeros((*bound.shape, 2), dtype=np.int32)
+    failed = np.zeros(bound.shape, dtype=np.int32)
     for place in range(len(bound)):
         arm, line = divmod(place, len(lines.ratio))
         bound[place] = _bounds(lines.drawn[place], lines.tension[place], levers)
         wanted = np.flatnonzero(bound[place] <= task.ceiling[place, levers.kind])
         need = lines.ratio[line] * (task.move[arm] + lines.give[line] * task.pull[arm])
-        draw = levers.draw[levers.row[wanted]]
-        failed[place, wanted, 0] = np.count_nonzero(need[0] > draw, axis=1)
-        if len(need) > 1:
-            failed[place, wanted, 1] = np.count_nonzero(need[1] < draw, axis=1)
+        failed[place, wanted] = np.count_nonzero(need > levers.draw[levers.row[wanted]], axis=1)
     beaten = bound > task.ceiling[:, levers.kind]
-    stuck = ~beaten & (failed[..., 0] > task.release)
-    touching = ~beaten & ~stuck & (failed[..., 1] > task.touch)
-    pair, lever = np.nonzero(~beaten & ~stuck & ~touching)
-    others = [int(np.count_nonzero(each)) for each in (beaten, stuck, touching)]
+    stuck = ~beaten & (failed > task.release)
+    pair, lever = np.nonzero(~beaten & ~stuck)
+    others = [int(np.count_nonzero(each)) for each in (beaten, stuck)]
     return Judged(pair, lever, bound[pair, lever], failed[pair, lever], *others)
 
 

@@ -38,7 +38,7 @@ def rows(part: Any, wanted: slice | NDArray[np.intp]) -> Any:
 
 def form(part: Any) -> Hashable:
     """What two things must share to be stacked: kinds all the way down, and all that is no number."""
-    if isinstance(part, float):
+    if isinstance(part, float | np.ndarray):
         return float
     if isinstance(part, tuple):
         return tuple(map(form, part))
@@ -68,6 +68,31 @@ def stacked(parts: Sequence[Any]) -> Any:
     if is_dataclass(first) and not isinstance(first, type):
         columns = {field.name: stacked([getattr(part, field.name) for part in parts]) for field in fields(first)}
         return replace(first, **columns)
+    return first
+
+
+def beside(parts: Sequence[Any]) -> Any:
+    """Many sampled things of one form as one.
+
+    Parameters
+    ----------
+    parts : sequence
+        Stages of one `form`, at least one; their numbers are floats or of shape (samples, 1).
+
+    Returns
+    -------
+    Any
+        The same kind of thing; its numbers are of shape (samples, n), but for those that all share, which stay.
+    """
+    first = parts[0]
+    if all(part is first for part in parts):
+        return first
+    if isinstance(first, float | np.ndarray):
+        columns = np.broadcast_arrays(*(np.reshape(np.asarray(part, dtype=np.float64), (-1, 1)) for part in parts))
+        return np.concatenate(columns, axis=1)
+    if is_dataclass(first) and not isinstance(first, type):
+        whole = {field.name: beside([getattr(part, field.name) for part in parts]) for field in fields(first)}
+        return replace(first, **whole)
     return first
 
 

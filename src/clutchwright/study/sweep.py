@@ -31,7 +31,7 @@ from clutchwright.hand.effort import reach
 from clutchwright.hand.hand import Hand
 from clutchwright.physics import PULL
 from clutchwright.quantity import Array
-from clutchwright.study.components import Components, arm_columns, bound_columns, levers_of
+from clutchwright.study.components import Components, bound_columns, has_gaps, levers_of, release_columns, touch_columns
 from clutchwright.study.kernel import judge
 from clutchwright.study.task import Counts, Levers, Lines, Places, Task
 from clutchwright.study.variants import Case, unaided
@@ -207,7 +207,7 @@ class Sweep:
         parts, arms, lines = self.parts, case.places["arm"], case.places["line"]
         variant = parts.columns["clutch"].variants[clutch]
         sampled = parts.menu.sampled("clutch", variant.taken)
-        move, pull = arm_columns(sampled, [parts.arms[arm] for arm in arms], parts.samples)
+        move, pull = release_columns(sampled, [parts.arms[arm] for arm in arms], parts.samples)
         drawn, tension = bound_columns(parts, variant.nominal, arms, lines)
         cost = self._costs("arm", np.repeat(arms, len(lines))) + self._costs("line", np.tile(lines, len(arms)))
         cost += (variant.price, variant.hours)
@@ -222,16 +222,31 @@ class Sweep:
                 Lines(parts.ratio[lines], parts.give[lines], drawn[pairs], tension[pairs]),
                 levers,
                 np.full(price.shape, np.inf) if self.whole else self.ceilings.at(price, hours),
-                *((parts.samples, parts.samples) if self.whole else self._limits),
+                parts.samples if self.whole else self.allowed["does_not_release"],
             )
             judged = judge(task)
-            self._count(beaten=judged.beaten, stuck=judged.stuck, touching=judged.touching)
+            self._count(beaten=judged.beaten, stuck=judged.stuck)
             arm, line = np.divmod(judged.pair, len(lines))
             which = judged.pair, levers.kind[judged.lever]
-            row, places = levers.row[judged.lever], (np.array(arms)[start + arm], np.array(lines)[line])
-            yield Leaves(*places, row, price[which], hours[which], judged.bound, judged.failed)
+            places = np.array(arms)[start + arm], np.array(lines)[line], levers.row[judged.lever]
+            failed = np.stack([judged.failed, self._touching(sampled, judged.pair, *places)], axis=1)
+            yield Leaves(*places, price[which], hours[which], judged.bound, failed)
             start = stop
             self.leaves = min(2 * self.leaves, LEAVES)
+
+    def _touching(self, sampled: Bike, pair: Places, arm: Places, line: Places, lever: Places) -> Counts:
+        """Possible bikes that touch, for setups in the order of their pairs of arm and line."""
+        count = np.zeros(len(pair), dtype=np.int32)
+        if not len(pair) or not has_gaps(sampled):
+            return count
+        parts = self.parts
+        arms, which = np.unique(arm, return_inverse=True)
+        move, pull = touch_columns(sampled, [parts.arms[place] for place in arms], parts.samples)
+        for some in np.split(np.arange(len(pair)), np.flatnonzero(np.diff(pair)) + 1):
+            first, at = line[some[0]], which[some[0]]
+            need = parts.ratio[first] * (move[at] + parts.give[first] * pull[at])
+            count[some] = np.count_nonzero(need < parts.draw[lever[some]], axis=1)
+        return count
 
     def _costs(self, part: str, places: Places) -> Places:
         """Price and hours of variants, shape (variants, 2) [thousandths]."""

@@ -39,8 +39,8 @@ class Levers(NamedTuple):
     along the stroke, and from ``LATE`` of the draw on. ``kind``: which column of the ceilings counts.
 
     ``one`` [m] and ``widest`` [-] tell most setups that do not release at a glance: the draw of one of the levers in
-    the first few possible bikes, and the greatest share of it that each lever draws in any of them. A lever with a
-    share of w fails where more possible bikes than may fail need more than w times that draw.
+    the first few possible bikes, and the greatest share of it that a lever, or any before it, draws in any of them. All
+    up to one with a share of w fail where more possible bikes than may fail need more than w times that draw.
     """
 
     draw: Array
@@ -56,9 +56,9 @@ class Levers(NamedTuple):
 class Task(NamedTuple):
     """Setups of one clutch to be judged: each arm with each line and each lever.
 
-    ``move`` [m] and ``pull`` [N]: cable moved and pull at the arm, shape (arms, 1 or 2, samples), where the clutch is
-    released, and where parts touch if that was measured. ``ceiling`` [N]: pull above which a setup is not wanted, shape
-    (arms x lines, kinds). ``release`` and ``touch``: possible bikes that may fail to release, and that may touch.
+    ``move`` [m] and ``pull`` [N]: cable moved and pull at the arm where the clutch is released, shape (arms, samples).
+    ``ceiling`` [N]: pull above which a setup is not wanted, shape (arms x lines, kinds). ``release``: possible bikes
+    that may fail to release.
     """
 
     move: Array
@@ -67,7 +67,6 @@ class Task(NamedTuple):
     levers: Levers
     ceiling: Array
     release: int
-    touch: int
 
     @property
     def size(self) -> int:
@@ -76,11 +75,10 @@ class Task(NamedTuple):
 
 
 class Judged(NamedTuple):
-    """Setups that are wanted and in which no more possible bikes fail than may, an entry of each array for each.
+    """Setups that are wanted and in which no more possible bikes fail to release than may, by arm, line and lever.
 
-    ``pair`` (arm x line) and ``lever`` say which; ``bound`` [N] is a lower bound of the peak pull; ``failed``, shape
-    (setups, 2): possible bikes that do not release, and that touch. The others are counted: ``beaten`` by the ceiling,
-    ``stuck`` for not releasing, ``touching``.
+    ``pair`` (arm x line, rising) and ``lever`` say which; ``bound`` [N] is a lower bound of the peak pull; ``failed``:
+    possible bikes that do not release. The others are counted: ``beaten`` by the ceiling, ``stuck`` for not releasing.
     """
 
     pair: Places
@@ -89,4 +87,3 @@ class Judged(NamedTuple):
     failed: Counts
     beaten: int
     stuck: int
-    touching: int
