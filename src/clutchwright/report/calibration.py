@@ -293,12 +293,12 @@ def calibration_to_json(found: Calibration) -> dict[str, Any]:
                 "together": [group.words for group in found.separation.together],
                 "unseen": list(found.separation.unseen),
             },
-            "readings": _readings(fit),
+            "readings": _readings_data(fit),
         }
     )
 
 
-def _readings(fit: Fit) -> list[dict[str, Any]]:
+def _readings_data(fit: Fit) -> list[dict[str, Any]]:
     rows = zip(fit.bench.readings, fit.predicted, fit.residuals, fit.mistake_chances, strict=True)
     return [
         {
