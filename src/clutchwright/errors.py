@@ -8,6 +8,8 @@ ClutchwrightError
 
 from __future__ import annotations
 
+from clutchwright.plain import escaped
+
 
 class ClutchwrightError(Exception):
     """Root of all errors meant for the user: one line that says what is wrong and what to do."""
@@ -39,11 +41,9 @@ class InputError(ClutchwrightError, ValueError):
         return InputError(self.key, self.value, self.allowed, source, self.others)
 
     def __str__(self) -> str:
-        shown = repr(self.value)
-        shown = shown if len(shown) <= 80 else shown[:77] + "..."
         where = f"{self.source}: " if self.source else ""
-        given = "" if self.value is None else f" = {shown}"
-        return " ".join(f"{where}{self.key}{given}: {self.allowed}".split())
+        given = "" if self.value is None else f" = {_shown(self.value)}"
+        return escaped(f"{where}{self.key}{given}: {' '.join(self.allowed.split())}")
 
 
 class ModelRangeError(ClutchwrightError, ValueError):
@@ -52,3 +52,11 @@ class ModelRangeError(ClutchwrightError, ValueError):
 
 class Refusal(ClutchwrightError):
     """A change that cannot or must not be done; the message carries the number that forbids it."""
+
+
+def _shown(value: object) -> str:
+    try:
+        shown = repr(value)
+    except (ValueError, RecursionError):  # a whole number of thousands of digits; lists in lists in lists
+        return "(too long to show)"
+    return shown if len(shown) <= 80 else shown[:77] + "..."

@@ -39,6 +39,15 @@ def words(chart) -> list[str]:
     return [line for element in texts for line in element.itertext()]
 
 
+@pytest.mark.parametrize("sign", ["\ufffe", "\uffff", "\x07", "\x1b", "\u202e", "\udc80"])
+@pytest.mark.parametrize("format", FORMATS)
+def test_a_name_with_a_character_that_is_none_is_drawn(sign, format):
+    picture = render(overview(replace(assessment(), name=f"my{sign}bike")), format)
+    assert picture.startswith(SIGNATURES[format])
+    if format == "svg":
+        assert "my\ufffdbike" in picture.decode()
+
+
 # memory: the three examples of JCGM 100:2008, 7.2.6; the rest by hand.
 @pytest.mark.parametrize(
     ("value", "u", "expected"),

@@ -17,16 +17,17 @@ from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import DOUBTFUL, HARMLESS, Word
 from clutchwright.changes import CHANGES, parse
 from clutchwright.picture.pull import bite_band
+from clutchwright.plain import printable
 from clutchwright.report.answer import answer, certainty, rests_on
 from clutchwright.report.budgets import force_table, places_table, travel_table
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.data import changes_to_json, to_json
 from clutchwright.report.document import document
 from clutchwright.report.drawing import ASCII, UNICODE, drawing
-from clutchwright.report.figures import GROUPS
+from clutchwright.report.figures import GROUPS, figure_tables
 from clutchwright.report.page import page
 from clutchwright.report.text import print_changes, to_console
-from clutchwright.report.words import printable, share
+from clutchwright.report.words import share
 from clutchwright.study.assessment import Assumption
 from clutchwright.usecases import DEMOS, assess_bike, read_demo
 from tests.unit.shown_assessment import NAN, assessment, changed, curve, hydraulic, short, unreachable
@@ -48,6 +49,24 @@ def printed(found, width: int = 80, encoding: str = "utf-8", **options) -> str:
     to_console(found, Console(file=file, width=width, **options))
     file.flush()
     return raw.getvalue().decode(encoding)
+
+
+@pytest.mark.parametrize("width", [20, 30, 44, 60])
+@pytest.mark.parametrize("case", [assessment, changed])
+def test_a_narrow_terminal_keeps_every_label_whole_word_by_word(case, width):
+    found = case()
+    shown = " ".join(printed(found, width=width).split())
+    for table in (*figure_tables(found), force_table(found), travel_table(found)):
+        for row in table.rows:
+            # a number beside it may stand between the words of a label that is wrapped
+            assert all(word in shown for word in row.cells[0].split() if len(word) <= 14), row.cells[0]
+
+
+def test_a_terminal_too_narrow_for_columns_stacks_them():
+    lines = [line.rstrip() for line in printed(assessment(), width=20).splitlines()]
+    place = lines.index("  Peak pull")
+    assert lines[place + 1].startswith("    Value: ")
+    assert max(map(len, lines)) <= 20
 
 
 def number(text: str) -> float:

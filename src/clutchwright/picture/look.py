@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from clutchwright.plain import printable
+
 if TYPE_CHECKING:
     import altair as alt
 
@@ -101,7 +103,7 @@ def render(chart: alt.TopLevelMixin, format: str) -> bytes:
     """
     import vl_convert
 
-    spec = chart.to_dict()
+    spec = _printable(chart.to_dict())
     if format == "svg":
         return vl_convert.vegalite_to_svg(spec, config=_CONFIG, allowed_base_urls=[]).encode()
     if format == "png":
@@ -110,6 +112,15 @@ def render(chart: alt.TopLevelMixin, format: str) -> bytes:
         return vl_convert.vegalite_to_pdf(spec, config=_CONFIG, allowed_base_urls=[])
     message = f"format {format!r}: must be one of {', '.join(FORMATS)}"
     raise ValueError(message)
+
+
+def _printable(part: Any) -> Any:
+    """The same, every name made printable: the renderer breaks down at a character that XML does not know."""
+    if isinstance(part, dict):
+        return {key: _printable(value) for key, value in part.items()}
+    if isinstance(part, list):
+        return [_printable(value) for value in part]
+    return "\n".join(map(printable, part.split("\n"))) if isinstance(part, str) else part
 
 
 def spread(places: list[float], *, gap: float) -> list[float]:

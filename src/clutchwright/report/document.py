@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from clutchwright.plain import printable
 from clutchwright.report.answer import answer, certainty
 from clutchwright.report.budgets import force_table, places_table, travel_table
 from clutchwright.report.cautions import CAUTIONS
@@ -12,7 +13,6 @@ from clutchwright.report.hand import HandText, hand_text
 from clutchwright.report.legend import legend
 from clutchwright.report.lists import assumed_table, changes_table, checks_table
 from clutchwright.report.table import Table
-from clutchwright.report.words import printable
 from clutchwright.study.assessment import Assessment
 
 

@@ -11,8 +11,9 @@ from clutchwright.hand.fingers import FINGERS
 from clutchwright.hand.hand import CAPACITY_ASSUMPTION
 from clutchwright.hand.strain import STRAIN_INDEX_LIMIT
 from clutchwright.numbers import decimal_text, quantity_text, with_unit
+from clutchwright.plain import printable
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import counted, drawn, printable, share
+from clutchwright.report.words import counted, drawn, share
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import LONGEST_H, HandAssessment, PostureEffort
 

@@ -10,11 +10,12 @@ from rich.console import Console
 from clutchwright.changes import find
 from clutchwright.hand.day import MEDICAL_CAUTION
 from clutchwright.numbers import decimal_text, with_unit
+from clutchwright.plain import printable
 from clutchwright.report.data import to_json
 from clutchwright.report.figures import shown
 from clutchwright.report.hand import hours_text, riding_text
 from clutchwright.report.terminal import STYLES, Terminal
-from clutchwright.report.words import printable, share
+from clutchwright.report.words import share
 from clutchwright.study.lever_position import FINGER_MARGIN, LeverPosition, Limit
 
 _LIMITS: dict[Limit, str] = {

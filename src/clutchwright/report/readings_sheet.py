@@ -6,8 +6,8 @@ import json
 from importlib import resources
 
 from clutchwright.bikefile import MeasuredBike
+from clutchwright.plain import printable
 from clutchwright.readings import sheet
-from clutchwright.report.words import printable
 
 
 def readings_pdf(bike: MeasuredBike) -> bytes:

@@ -8,11 +8,11 @@ from typing import Any, Literal
 
 from rich.console import Console
 
+from clutchwright.plain import printable
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.html import figure, fill
 from clutchwright.report.table import Table
 from clutchwright.report.terminal import STYLES, Terminal
-from clutchwright.report.words import printable
 
 Tone = Literal["sound", "marginal", "unsafe"]
 

@@ -12,6 +12,7 @@ from rich.text import Text
 from clutchwright.report.table import Row, Table
 
 WIDEST = 120
+LEAST_WORDS = 10  # narrowest column of words; below it rows are stacked [characters]
 NOTES_FROM = 110  # width from which notes get a column of their own [characters]
 STYLES = {"sound": "bold green", "marginal": "bold yellow", "unsafe": "bold red", "failed": "red", "tight": "yellow"}
 _PLAINER: dict[str, str | int | None] = {
@@ -94,6 +95,9 @@ class Terminal:
     ) -> None:
         first = parts[0][1]
         shown = columns or tuple(range(len(first.columns)))
+        if not self._fits([table for _, table in parts], shown):
+            self._stack(parts, shown, noted)
+            return
         beside = self.width >= NOTES_FROM and any(noted(row) and row.note for _, table in parts for row in table.rows)
         grid = RichTable(box=None, padding=(0, 2, 0, 0), pad_edge=False, header_style="", show_edge=False)
         for place in shown:
@@ -108,6 +112,31 @@ class Terminal:
             for row in table.rows:
                 self._add(grid, row, shown, beside=beside, noted=noted(row))
         self._console.print(Padding(grid, (0, 0, 0, 2), expand=False), width=self.width)
+
+    def _fits(self, tables: Sequence[Table], shown: tuple[int, ...]) -> bool:
+        """Whether numbers, which are not broken, leave room for words."""
+        needed = 2 * len(shown)
+        for place in shown:
+            column = tables[0].columns[place]
+            cells = [column.heading, *(row.cells[place] for table in tables for row in table.rows)]
+            longest = max(map(len, cells))
+            needed += longest if column.number else min(longest, LEAST_WORDS)
+        return needed <= self.width
+
+    def _stack(self, parts: Sequence[tuple[str, Table]], shown: tuple[int, ...], noted: Callable[[Row], bool]) -> None:
+        """Rows as lines below one another: the first cell, and each other one under it with its heading."""
+        for title, table in parts:
+            if title:
+                self.line(title, "bold")
+            for row in table.rows:
+                style = "bold" if row.total else ""
+                self.line(row.cells[shown[0]], STYLES.get(row.cells[shown[0]], style), indent=2)
+                for place in shown[1:]:
+                    if row.cells[place]:
+                        text = f"{table.columns[place].heading}: {row.cells[place]}".removeprefix(": ")
+                        self.line(text, STYLES.get(row.cells[place], style), indent=4)
+                if noted(row) and row.note:
+                    self.line(row.note, "dim", indent=4)
 
     def _add(self, grid: RichTable, row: Row, shown: tuple[int, ...], *, beside: bool, noted: bool) -> None:
         style = "bold" if row.total else ""

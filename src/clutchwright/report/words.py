@@ -2,15 +2,8 @@
 
 from __future__ import annotations
 
-import unicodedata
-
 # Own judgement: from fewer possible bikes a share of 5 % is uncertain by more than one in the hundred.
 FEW_SAMPLES = 400
-
-
-def printable(text: str) -> str:
-    """Text without the characters that steer a terminal, break a line or turn the reading direction."""
-    return "".join("\N{REPLACEMENT CHARACTER}" if unicodedata.category(sign)[0] == "C" else sign for sign in text)
 
 
 def share(part: float) -> str:
