@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from clutchwright.changes.change import Step
 from clutchwright.changes.registry import find
 from clutchwright.errors import InputError
+from clutchwright.tomlfile.parsing import parse as toml
 
 OPTION = "--with"
 
@@ -63,10 +63,7 @@ def loads(text: str, source: str) -> tuple[Step, ...]:
     InputError
         Where it cannot be read, with what is known or allowed.
     """
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise InputError("file", None, f"not TOML: {error}", source) from error
+    table = toml(text, source)
     items = table.get("change")
     if set(table) != {"change"} or not isinstance(items, list):
         message = "write one table [[change]] for each step, and nothing else"

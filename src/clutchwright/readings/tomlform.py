@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,6 +10,7 @@ from clutchwright.quantity import bare_name
 from clutchwright.readings.blocks import Block, Row
 from clutchwright.readings.columns import INSTRUMENT_WORDS, NOTE
 from clutchwright.readings.kinds import POSITIONS
+from clutchwright.tomlfile.parsing import parse
 
 SCHEMA = 1
 
@@ -35,10 +35,7 @@ def blocks(text: str, source: str) -> list[Block]:
     InputError
         With the block and the key.
     """
-    try:
-        content = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise InputError("file", None, f"not TOML: {error}", source) from None
+    content = parse(text, source)
     if content.get("schema") != SCHEMA or isinstance(content["schema"], bool):
         message = f"must be {SCHEMA}; write schema = {SCHEMA} at the top of the file"
         raise InputError("schema", content.get("schema"), message, source)

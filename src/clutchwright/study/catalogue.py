@@ -7,7 +7,6 @@ values, or with any value of a range. Prices are in whatever money the catalogue
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -17,6 +16,7 @@ import numpy as np
 from clutchwright.changes import Change, Parameter, Step, find
 from clutchwright.changes.change import nearest
 from clutchwright.errors import InputError
+from clutchwright.tomlfile.parsing import parse
 
 # Prices and hours are added up as whole thousandths, so that equal sums are equal in whatever order they are added.
 PARTS = 1000
@@ -148,10 +148,7 @@ def loads(text: str, source: str) -> Catalogue:
     InputError
         Where it cannot be read, with what is known or allowed.
     """
-    try:
-        table = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise InputError("file", None, f"not TOML: {error}", source) from error
+    table = parse(text, source)
     for key in table:
         if key not in ("schema", "name", "option"):
             raise InputError(key, None, f"unknown; {nearest(key, ('schema', 'name', 'option'))}", source)

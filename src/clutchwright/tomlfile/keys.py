@@ -204,6 +204,11 @@ class Key:
         low, high = self.limits
         return f"from {low:g} to {high:g} {unit}".rstrip()
 
+    @property
+    def width(self) -> float:
+        """Width of the range, which no uncertainty exceeds, in the unit of the key: 1.2 - 0.4 is 0.8."""
+        return float(f"{self.limits[1] - self.limits[0]:.12g}")
+
     def bare_u(self, value: float) -> float:
         """Standard uncertainty of a bare number, in the unit of the key."""
         return float(f"{max(self.u, self.share * abs(value)):.3g}")
@@ -244,10 +249,9 @@ class Key:
     def _uncertainty(self, table: dict[str, Any], value: float, unit: str) -> float:
         if "u" not in table:
             return self.bare_u(value)
-        width = self.limits[1] - self.limits[0]
-        wanted = f"must be a number from 0 to {width:g} {unit}".rstrip() + ", one standard uncertainty"
+        wanted = f"must be a number from 0 to {self.width:.12g} {unit}".rstrip() + ", one standard uncertainty"
         u = _number(table["u"], wanted, "u")
-        if not 0.0 <= u <= width:
+        if not 0.0 <= u <= self.width:
             refuse(wanted, "u", table["u"])
         return u
 
@@ -271,7 +275,7 @@ class Key:
         number = {"type": "number", "minimum": low, "maximum": high}
         parts = {
             "value": number,
-            "u": {"type": "number", "minimum": 0, "maximum": high - low},
+            "u": {"type": "number", "minimum": 0, "maximum": self.width},
             "origin": {"type": "string", "pattern": ORIGIN},
         }
         table = {"type": "object", "properties": parts, "required": ["value"], "additionalProperties": False}

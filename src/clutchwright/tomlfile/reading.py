@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-import tomllib
 from difflib import get_close_matches
 from typing import Any
 
@@ -13,6 +11,7 @@ from clutchwright.errors import InputError
 from clutchwright.quantity import unit_of
 from clutchwright.tomlfile.keys import Key
 from clutchwright.tomlfile.layout import Layout, entry_of
+from clutchwright.tomlfile.parsing import parse
 from clutchwright.tomlfile.section import File
 
 LARGEST = 1_000_000
@@ -78,12 +77,7 @@ def read(text: str, source: str, layout: Layout) -> File:
 
 
 def _table(text: str, source: str, layout: Layout) -> dict[str, Any]:
-    try:
-        table = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        told = isinstance(error, tomllib.TOMLDecodeError)
-        reason = str(error) if told else "a number is too long, or lists are nested too deeply"
-        raise InputError("file", None, f"not TOML: {reason}; see {layout.page}", source) from None
+    table = parse(text, source, page=layout.page)
     if not table:
         raise InputError("file", None, f"empty; start one with: {layout.start}", source)
     _check_version(table, source, layout.version)
@@ -97,7 +91,7 @@ def _check_version(table: dict[str, Any], source: str, known: int) -> None:
     message = f"must be {known}; write schema = {known} at the top of the file"
     if isinstance(version, int) and version > known:
         message = f"made by a newer version of this program, while this one reads schema {known}; update the program"
-    raise InputError("schema", _shown(version), message, source)
+    raise InputError("schema", version, message, source)
 
 
 def _first_error(error: ValidationError, source: str, layout: Layout) -> InputError:
@@ -111,17 +105,16 @@ def _first_error(error: ValidationError, source: str, layout: Layout) -> InputEr
     key, value, context = ".".join(path), detail["input"], detail.get("ctx", {})
     if detail["type"] == "refused":
         key, value = f"{key}.{context['part']}".rstrip("."), context.get("given", value)
-        return InputError(key, _shown(value), context["allowed"], source)
+        return InputError(key, value, context["allowed"], source)
     if detail["type"] in ("union_tag_not_found", "union_tag_invalid") and isinstance(value, dict):
         given = value.get(form_keys[key])
         allowed = f"must be one of {', '.join(sections[key])}{_guess(given, list(sections[key]))}"
-        return InputError(f"{key}.{form_keys[key]}", _shown(given), allowed, source)
+        return InputError(f"{key}.{form_keys[key]}", given, allowed, source)
     if detail["type"] == "extra_forbidden":
-        key = key if key.isprintable() else repr(key)
         return InputError(key, None, _unknown(path, form, layout), source)
     if detail["type"] == "missing":
         return InputError(key, None, f"missing; {_wanted(path, form, layout)}", source)
-    return InputError(key, _shown(value), _plain_advice(detail["type"], key, context), source)
+    return InputError(key, value, _plain_advice(detail["type"], key, context), source)
 
 
 def _plain_advice(kind: str, key: str, context: dict[str, Any]) -> str:
@@ -176,12 +169,3 @@ def _unknown(path: list[str], form: str, layout: Layout) -> str:
 def _guess(given: object, known: list[str]) -> str:
     close = get_close_matches(str(given), known, n=1) or [key for key in known if key.startswith(f"{given}_")]
     return f"; did you mean {close[0]}?" if close else ""
-
-
-def _shown(value: object) -> object:
-    """The value, unless Python refuses to write out so large a whole number."""
-    try:
-        repr(value)
-    except ValueError:
-        return math.inf
-    return value

@@ -36,6 +36,14 @@ def test_a_bare_number_may_be_uncertain_by_a_share():
     assert read().quantities["springs.rate_N_per_mm"] == Quantity(27.0, 0.81, "estimated")
 
 
+def test_an_uncertainty_may_be_as_wide_as_the_range():
+    """Friction hot over warm may be 0.4 to 1.2, so wide by 0.8, which 1.2 - 0.4 misses in its last digit."""
+    bike = read(("faces = 14", "faces = 14\nhot_factor = { value = 0.9, u = 0.8 }"))
+    assert bike.quantities["pack.hot_factor"].u == 0.8
+    with pytest.raises(InputError, match=r"pack\.hot_factor\.u = 0\.801: must be a number from 0 to 0\.8, one"):
+        read(("faces = 14", "faces = 14\nhot_factor = { value = 0.9, u = 0.801 }"))
+
+
 @pytest.mark.parametrize("limit", ["30", "200"])
 def test_the_limits_themselves_are_allowed(limit):
     assert read(("finger_radius_mm = 82", f"finger_radius_mm = {limit}"))

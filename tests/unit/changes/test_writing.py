@@ -74,12 +74,14 @@ BROKEN = {
     "washers:thickness_mm=1,positions=1+1": r"positions = \(1, 1\): give whole numbers",
     "washers:thickness_mm=1,positions=1.5": r"positions = 1\.5: give whole numbers",
     "washers:thickness_mm=1,positions=a": r"positions = 'a': give whole numbers",
+    "springs-fewer:left_out=1+" + "9" * 400: r"left_out = \(1, 9+\.\.\.: give whole numbers",
+    "springs-fewer:left_out=1+" + "9" * 5000: r"left_out = '1\+9+\.\.\.: give whole numbers",
     "plates:extra_pairs=0.5": r"extra_pairs = 0\.5: give a whole number from 0 to 2",
     "cable-service:wax=1": r"wax = 1\.0: no such value; known: friction, drag_N",
 }
 
 
-@pytest.mark.parametrize("text", BROKEN)
+@pytest.mark.parametrize("text", BROKEN, ids=range(len(BROKEN)))
 def test_what_cannot_be_read_is_refused_in_one_line(text):
     with pytest.raises(InputError, match=BROKEN[text]) as caught:
         parse(text)
@@ -88,6 +90,9 @@ def test_what_cannot_be_read_is_refused_in_one_line(text):
 
 TABLES = {
     "change": r"^plan: file: not TOML",
+    "change = " + "[" * 20_000: r"^plan: file: not TOML: a number is too long, or lists are nested too deeply",
+    "change = " + "9" * 5000: r"^plan: file: not TOML: a number is too long, or lists are nested too deeply",
+    "change = [0x1" + "0" * 5000 + "]": r"^plan: change: a whole number of 20001 bits",
     "": r"^plan: file: write one table \[\[change\]\] for each step",
     "change = 3": r"^plan: file: write one table",
     "schema = 1\n[[change]]\nkind = 'plates'": r"^plan: file = 'schema': write one table",
@@ -102,7 +107,7 @@ TABLES = {
 }
 
 
-@pytest.mark.parametrize("text", TABLES)
+@pytest.mark.parametrize("text", TABLES, ids=range(len(TABLES)))
 def test_a_file_that_cannot_be_read_is_refused_in_one_line(text):
     with pytest.raises(InputError, match=TABLES[text]) as caught:
         loads(text, "plan")
