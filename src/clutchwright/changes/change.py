@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -68,7 +67,7 @@ class Parameter:
     def _number(self, given: Any) -> float | None:
         if isinstance(given, bool) or not isinstance(given, int | float):
             return None
-        in_range = math.isfinite(given) and self.low <= given <= self.high
+        in_range = self.low <= given <= self.high
         return float(given) if in_range and (self.form == "number" or given == int(given)) else None
 
 

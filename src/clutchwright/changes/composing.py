@@ -8,7 +8,9 @@ from clutchwright.bike import Bike
 from clutchwright.changes.change import Step
 from clutchwright.changes.limits import require_return, require_within_limits
 from clutchwright.changes.registry import find
-from clutchwright.errors import Refusal
+from clutchwright.errors import InputError, Refusal
+
+MOST_STEPS = 50
 
 
 def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
@@ -33,8 +35,10 @@ def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
         Where a change cannot or must not be done, with the number that forbids it. Judged on the nominal bike; where
         numbers are samples, on their median.
     InputError
-        For an unknown kind, or an unknown, missing or wrong value.
+        For an unknown kind, an unknown, missing or wrong value, or more than ``MOST_STEPS`` steps.
     """
+    if len(steps) > MOST_STEPS:
+        raise InputError("changes", len(steps), f"at most {MOST_STEPS} steps are made at once; leave some out")
     require_return(bike)
     for step in steps:
         change = find(step.kind)

@@ -31,6 +31,7 @@ CENTRE_SHARE = 0.02
 EMPTY_UNBALANCE = 0.05
 LEAST_FITTED = Fraction(2, 3)  # common practice, no source: fewer springs press the plates unevenly
 RETURN_SHARE = 0.2  # own judgement, no source: of the returning tension without an assist spring
+HIGHEST_FRICTION = 0.6  # of plates; the same as in bike files
 STROKE_POSITIONS = 61
 
 
@@ -198,6 +199,16 @@ def assist_spring_taut(bike: Bike) -> Margin | None:
     return Margin(left > 0.0, left, message)
 
 
+def known_friction(bike: Bike) -> Margin:
+    """The plates grip no better than any that a bike file may have."""
+    friction = max(typical(bike.pack.friction_static), typical(bike.pack.friction_sliding))
+    message = (
+        f"the plates' friction coefficient would be {friction:.3g} (at most {HIGHEST_FRICTION} is known); "
+        "give a smaller friction_share"
+    )
+    return Margin(friction <= HIGHEST_FRICTION, HIGHEST_FRICTION - friction, message)
+
+
 LIMITS: tuple[Callable[[Bike], Margin | None], ...] = (
     tight_springs,
     enough_springs,
@@ -208,6 +219,7 @@ LIMITS: tuple[Callable[[Bike], Margin | None], ...] = (
     on_the_blade,
     assist_spring_taut,
     arm_returns,
+    known_friction,
 )
 
 

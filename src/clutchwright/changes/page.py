@@ -30,6 +30,10 @@ _LIMITS = """\
 A change is refused, with the number that forbids it, when it breaches one of these limits or makes a breach worse:
 
 """
+_ALWAYS = """\
+* The lift runs back by itself.
+* Nothing gets worse than it is: no shorter arm, no more bends, no more free play, no more friction or drag.
+"""
 _RETURN = """\
 The fifth that an assist spring must leave is of the force that brought the arm back before. The check of a bike as it
 stands, changed or not, takes the share of the force that pulls the arm without such a spring, and is laxer: tight below
@@ -48,7 +52,7 @@ def reference_page() -> str:
     index = "\n".join(f"* [`{change.kind}`](#{change.kind}): {change.title}" for change in CHANGES.values())
     limits = "\n".join(f"* {(limit.__doc__ or '').strip()}" for limit in LIMITS)
     sections = "\n".join(_section(change) for change in CHANGES.values())
-    return f"{_OPENING}\n{index}\n\n{_LIMITS}{limits}\n* The lift runs back by itself.\n\n{_RETURN}\n{sections}"
+    return f"{_OPENING}\n{index}\n\n{_LIMITS}{limits}\n{_ALWAYS}\n{_RETURN}\n{sections}"
 
 
 def _section(change: Change) -> str:

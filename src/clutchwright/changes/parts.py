@@ -10,7 +10,9 @@ from clutchwright.bike import Bike
 from clutchwright.errors import Refusal
 from clutchwright.physics.cable import Cable
 from clutchwright.physics.springs import CoilSet, CoilSpring
-from clutchwright.quantity import Number
+from clutchwright.quantity import Number, si_factor
+
+ROUNDING = 1e-9  # of a value that went from one unit to another and back, as a share
 
 
 def typical(number: Number) -> float:
@@ -52,3 +54,33 @@ def each_spring(
     return tuple(
         changed(spring) if not positions or spring.position in positions else spring for spring in springs.springs
     )
+
+
+def require_no_worse(name: str, wanted: float, today: Number, *, more: bool = False) -> None:
+    """Refuse a value that would undo what the change is for.
+
+    Parameters
+    ----------
+    name : str
+        Name of the value, ending in its unit.
+    wanted : float
+        Value after the change [SI].
+    today : float or array
+        Value before it [SI]; of samples, some are better already than any value, so they are not judged.
+    more : bool
+        Whether a larger value is the better one.
+
+    Raises
+    ------
+    Refusal
+        With both numbers.
+    """
+    if not isinstance(today, float):
+        return
+    if wanted < today * (1.0 - ROUNDING) if more else wanted > today * (1.0 + ROUNDING):
+        then, now = (f"{value / si_factor(name):.6g}" for value in (wanted, today))
+        message = (
+            f"{name} = {then} would be a change for the worse, since it is {now} already; give a "
+            f"{'larger' if more else 'smaller'} value, or leave the change out"
+        )
+        raise Refusal(message)

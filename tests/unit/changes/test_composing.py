@@ -83,6 +83,12 @@ def test_a_step_made_by_hand_is_checked_too():
         apply(plain_bike(), [Step("magic")])
 
 
+def test_more_steps_than_anyone_makes_are_refused():
+    apply(plain_bike(), [Step("lever-turn")] * 50)
+    with pytest.raises(InputError, match=r"^changes = 51: at most 50 steps"):
+        apply(plain_bike(), [Step("lever-turn")] * 51)
+
+
 def test_a_bike_that_is_loose_already_may_be_oiled_but_not_loosened():
     bike = plain_bike(springs=six_springs(preload=0.5e-3))
     apply(bike, [parse("cable-service")])

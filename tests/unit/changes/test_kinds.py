@@ -1,12 +1,14 @@
 """Each kind of change does what first principles say, on a bike whose figures can be worked out by hand."""
 
 from dataclasses import replace
-from math import asin, cos, exp, pi, sin
+from math import asin, cos, exp, pi, radians, sin
 
 import numpy as np
 import pytest
 
 from clutchwright import chain, changes
+from clutchwright.bikefile import find_key
+from clutchwright.changes.limits import HIGHEST_FRICTION
 from clutchwright.errors import Refusal
 from clutchwright.physics import PULL
 from clutchwright.physics.cable import Cable, Hydraulic
@@ -157,6 +159,10 @@ class TestSpringsFewer:
         assert after.engaged_clamp == pytest.approx(1350.0 * 2 / 3)
         assert pull_at(after, LIFT) == pytest.approx(hand_pull() * 2 / 3, rel=1e-12)
 
+    def test_all_of_them_left_out_is_refused(self):
+        with pytest.raises(Refusal, match=r"^springs-fewer: all 6 springs would be left out"):
+            changed(plain_bike(), "springs-fewer:left_out=1+2+3+4+5+6")
+
     @pytest.mark.parametrize(
         ("bosses", "left_out", "unbalance"), [(6, "1+2", 1.73), (6, "1+3", 1.0), (5, "1", 1.0), (8, "1+4", 0.77)]
     )
@@ -288,13 +294,51 @@ class TestFreePlay:
         drawn = (0.050 - 0.002) * 20 / 80
         assert full_lift(after) == pytest.approx(0.005 * asin(drawn / 0.040), rel=1e-9)
 
-    def test_free_play_beyond_the_stroke_is_refused(self):
-        bike = changed(plain_bike(), "reach-screw:rest_span_mm=50")
-        with pytest.raises(Refusal, match=r"^free-play: the free play of 21\.0 mm .* whole travel of 20\.0 mm$"):
-            changed(bike, "free-play:free_play_mm=21")
+    def test_all_of_the_stroke_and_more_is_refused(self):
+        bike = plain_bike(lever=replace(plain_bike().lever, free_play=0.021))
+        with pytest.raises(Refusal, match=r"^reach-screw: the free play of 21\.0 mm .* whole travel of 20\.0 mm$"):
+            changed(bike, "reach-screw:rest_span_mm=50")
+
+
+WORSE = {
+    "arm-length:length_mm=20": "length_mm = 20 .* since it is 40 already; give a larger value",
+    "cable-routing:bend_deg=200": "bend_deg = 200 .* since it is 140 already; give a smaller value",
+    "free-play:free_play_mm=6": "free_play_mm = 6 .* since it is 4 already; give a smaller value",
+    "cable-service:friction=0.2": "friction = 0.2 .* since it is 0.15 already; give a smaller value",
+    "cable-service:drag_N=5": "drag_N = 5 .* since it is 4 already; give a smaller value",
+}
+
+
+class TestNothingGetsWorse:
+    def bike(self):
+        return plain_bike(line=Cable(bend=radians(140.0), friction=0.15, drag=4.0, compliance=4e-6))
+
+    @pytest.mark.parametrize("text", WORSE)
+    def test_a_change_for_the_worse_is_refused_with_both_numbers(self, text):
+        with pytest.raises(Refusal, match=f"^{text.partition(':')[0]}: {WORSE[text]}"):
+            changed(self.bike(), text)
+
+    @pytest.mark.parametrize(
+        "text", ["arm-length:length_mm=40", "cable-routing:bend_deg=140", "free-play:free_play_mm=4"]
+    )
+    def test_as_it_is_already_is_no_worse(self, text):
+        assert pull_at(changed(self.bike(), text), LIFT) == pytest.approx(pull_at(self.bike(), LIFT), rel=1e-9)
+
+    def test_possible_bikes_are_not_judged(self):
+        arm = replace(plain_bike().arm, length=np.array([[0.039], [0.041]]))
+        assert changed(plain_bike(arm=arm), "arm-length:length_mm=40").arm.length == 0.040
 
 
 class TestPlates:
+    def test_grip_that_no_bike_file_may_have_is_refused(self):
+        """0.13 x 1.5³ = 0.439, x 1.5⁴ = 0.658; bike files end at 0.6."""
+        grippier = "plates:friction_share=1.5"
+        changed(plain_bike(), *[grippier] * 3)
+        with pytest.raises(Refusal, match=r"^plates: .* would be 0\.658 \(at most 0\.6 is known\)"):
+            changed(plain_bike(), *[grippier] * 4)
+        for key in ("pack.friction_static", "pack.friction_sliding"):
+            assert find_key(key, {}).limits[1] == HIGHEST_FRICTION
+
     def test_friction_and_faces_multiply_the_capacity_and_leave_the_pull(self):
         bike = plain_bike()
         after = changed(bike, "plates:friction_share=1.2,extra_pairs=1")

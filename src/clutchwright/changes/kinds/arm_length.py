@@ -8,13 +8,16 @@ from typing import Any
 
 from clutchwright.bike import Bike
 from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.parts import require_no_worse
 
 
 def fit_arm(bike: Bike, values: Mapping[str, Any]) -> Bike:
     """Bike whose release arm is ``length`` [m] long.
 
     Force and lift fall in the ratio old/new. Own derivation (virtual work); cable angle at rest taken as the old arm's.
+    Refused for a shorter one.
     """
+    require_no_worse("length_mm", values["length"], bike.arm.length, more=True)
     return replace(bike, arm=replace(bike.arm, length=values["length"]))
 
 

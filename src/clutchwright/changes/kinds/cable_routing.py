@@ -8,15 +8,17 @@ from typing import Any
 
 from clutchwright.bike import Bike
 from clutchwright.changes.change import Change, Parameter
-from clutchwright.changes.parts import cable_of
+from clutchwright.changes.parts import cable_of, require_no_worse
 
 
 def lay(bike: Bike, values: Mapping[str, Any]) -> Bike:
     """Bike whose cable turns by ``bend`` [rad] in all: tension grows by exp(mu bend), capstan law.
 
-    Refused for a hydraulic line.
+    Refused for more bends than now, and for a hydraulic line.
     """
-    return replace(bike, line=replace(cable_of(bike), bend=values["bend"]))
+    cable = cable_of(bike)
+    require_no_worse("bend_deg", values["bend"], cable.bend)
+    return replace(bike, line=replace(cable, bend=values["bend"]))
 
 
 CHANGE = Change(

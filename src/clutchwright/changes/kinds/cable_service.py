@@ -10,15 +10,23 @@ import numpy as np
 
 from clutchwright.bike import Bike
 from clutchwright.changes.change import Change, Parameter
-from clutchwright.changes.parts import cable_of
+from clutchwright.changes.parts import cable_of, require_no_worse
+
+USUAL_FRICTION = 0.08  # PTFE liner; from memory, not certain
+USUAL_DRAG_N = 1.0  # assumption, no source
 
 
 def service(bike: Bike, values: Mapping[str, Any]) -> Bike:
-    """Bike whose cable has at most ``friction`` [-] and ``drag`` [N]: what is better already stays as it is.
+    """Bike whose cable has at most ``friction`` [-] and ``drag`` [N].
 
-    Refused for a hydraulic line.
+    What is better already than the usual outcome stays as it is. Refused for a worse outcome than both that and now,
+    and for a hydraulic line.
     """
     cable = cable_of(bike)
+    if values["friction"] > USUAL_FRICTION:
+        require_no_worse("friction", values["friction"], cable.friction)
+    if values["drag"] > USUAL_DRAG_N:
+        require_no_worse("drag_N", values["drag"], cable.drag)
     friction, drag = np.minimum(cable.friction, values["friction"]), np.minimum(cable.drag, values["drag"])
     return replace(bike, line=replace(cable, friction=friction, drag=drag))
 
@@ -35,7 +43,13 @@ CHANGE = Change(
     caution="Oil swells some lined cables: follow the maker's word. Renew a cable with a broken strand.",
     apply=service,
     parameters=(
-        Parameter("friction", 0.02, 0.4, "friction after it; 0.08 suits a PTFE liner, from memory, not certain", 0.08),
-        Parameter("drag_N", 0.0, 30.0, "drag after it; 1 N is an assumption, no source", 1.0),
+        Parameter(
+            "friction",
+            0.02,
+            0.4,
+            "friction after it; 0.08 suits a PTFE liner, from memory, not certain",
+            USUAL_FRICTION,
+        ),
+        Parameter("drag_N", 0.0, 30.0, "drag after it; 1 N is an assumption, no source", USUAL_DRAG_N),
     ),
 )

@@ -8,10 +8,12 @@ from typing import Any
 
 from clutchwright.bike import Bike
 from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.parts import require_no_worse
 
 
 def adjust(bike: Bike, values: Mapping[str, Any]) -> Bike:
-    """Bike adjusted to a free play of ``free_play`` [m] at the finger point."""
+    """Bike adjusted to a free play of ``free_play`` [m] at the finger point; refused for more than now."""
+    require_no_worse("free_play_mm", values["free_play"], bike.lever.free_play)
     return replace(bike, lever=replace(bike.lever, free_play=values["free_play"]))
 
 

@@ -9,17 +9,21 @@ from typing import Any
 from clutchwright.bike import Bike
 from clutchwright.changes.change import Change, Parameter
 from clutchwright.changes.parts import coils_of, require_fitted
+from clutchwright.errors import Refusal
 
 
 def leave_out(bike: Bike, values: Mapping[str, Any]) -> Bike:
     """Bike without the springs on the positions ``left_out``.
 
     Of n equal springs m left out take m/n of pull and clamp: own derivation, the load is the sum over the springs.
-    Refused for a position without a spring and for a diaphragm spring.
+    Refused for a position without a spring, for all springs and for a diaphragm spring.
     """
     springs, left_out = coils_of(bike), values["left_out"]
     require_fitted(springs, left_out)
     kept = tuple(spring for spring in springs.springs if spring.position not in left_out)
+    if not kept:
+        message = f"all {len(left_out)} springs would be left out, and nothing would clamp the plates; leave out fewer"
+        raise Refusal(message)
     return replace(bike, springs=replace(springs, springs=kept))
 
 
