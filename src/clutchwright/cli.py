@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -24,21 +26,26 @@ from clutchwright.cli_shared import (
     SheetPath,
     Target,
     With,
+    check_outputs,
     console,
-    page_path,
     print_json,
     show,
+    write,
     write_figure,
 )
 from clutchwright.cli_study import measure, study
 from clutchwright.errors import ClutchwrightError, InputError
+from clutchwright.plain import escaped
 
 if TYPE_CHECKING:
     from clutchwright.study.assessment import Assessment
     from clutchwright.study.hand_assessment import Rider
 
+STOPPED = 130  # what a shell says of a program that Ctrl-C ended: 128 + SIGINT
+
 app = typer.Typer(
     help="Make a motorcycle's cable-clutch lever light enough for the hand that pulls it.",
+    epilog=f"Exit status: 0 answered, 1 the input cannot be used, 2 wrong use, {STOPPED} stopped by Ctrl-C.",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
 )
@@ -62,6 +69,7 @@ def assess(
     from clutchwright import usecases
     from clutchwright.changes import parse
 
+    check_outputs(bike, changes, hand, figure=figure, page=page)
     steps = (*(usecases.read_changes(changes) if changes else ()), *(parse(text) for text in with_ or ()))
     if hand is None and (riding is not None or hours is not None):
         raise InputError("--hand", None, "is missing; --riding and --hours say what a hand is to do")
@@ -84,6 +92,7 @@ def position(
     from clutchwright import usecases
     from clutchwright.report.position import position_data, print_position
 
+    check_outputs(bike, hand, figure=figure)
     found = usecases.lever_position(usecases.read_bike(bike), _rider(hand, riding, hours))
     if figure is not None:
         from clutchwright.picture import lever_trade
@@ -111,6 +120,7 @@ def claim(
     from clutchwright import usecases
     from clutchwright.report.claim import claim_sheet, claim_to_json
 
+    check_outputs(bike, page=page)
     found = usecases.check_claim(usecases.read_bike(bike), says, by, samples=samples, seed=seed)
     show(claim_sheet(found), claim_to_json(found) if as_json else None, page)
 
@@ -129,6 +139,7 @@ def patterns(
     from clutchwright import usecases
     from clutchwright.report.patterns import patterns_sheet, patterns_to_json
 
+    check_outputs(bike, page=page)
     measured = usecases.read_bike(bike)
     found, share = usecases.list_patterns(measured, softer), softer / 100.0
     data = patterns_to_json(measured.name, found, rate_share=share) if as_json else None
@@ -150,6 +161,7 @@ def plan(
     from clutchwright.changes import parse
     from clutchwright.report.plan import plan_sheet, plan_to_json
 
+    check_outputs(bike, changes, figure=figure, page=page)
     steps = (*(usecases.read_changes(changes) if changes else ()), *(parse(text) for text in with_ or ()))
     measured = usecases.read_bike(bike)
     found = usecases.plan_changes(measured, steps, target_N=target)
@@ -182,17 +194,20 @@ def demo(
 ) -> None:
     """Assess an invented bike, in the terminal and as a page."""
     from clutchwright import usecases
+    from clutchwright.files import Output
 
+    given = {"--save": save, "--save-hand": save_hand, "--save-catalogue": save_catalogue}
+    check_outputs(page=page, new=[Output(option, path, new=True) for option, path in given.items() if path])
     name = name or usecases.DEMOS[0]
     bike = usecases.read_demo(name)
     who = usecases.rider(usecases.read_demo_hand(hand), samples=4096) if hand else None
     assessment = usecases.assess_bike(bike, samples=4096, rider=who)
     if save is not None:
-        usecases.write_new(save, usecases.demo_text(name).encode())
+        write("Bike", save, usecases.demo_text(name).encode(), new=True)
     if save_hand is not None:
-        usecases.write_new(save_hand, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode())
+        write("Hand", save_hand, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode(), new=True)
     if save_catalogue is not None:
-        usecases.write_new(save_catalogue, usecases.demo_catalogue_text(name).encode())
+        write("Catalogue", save_catalogue, usecases.demo_catalogue_text(name).encode(), new=True)
     _print(assessment, as_json=False)
     _write_outputs(assessment, None, page)
 
@@ -270,8 +285,6 @@ def _rider(hand: Path, riding: str | None, hours: float | None, *, samples: int 
 
 
 def _write_outputs(assessment: Assessment, figure: Path | None, page: Path | None) -> None:
-    from clutchwright import usecases
-
     if figure is not None:
         from clutchwright.picture import overview
 
@@ -279,17 +292,51 @@ def _write_outputs(assessment: Assessment, figure: Path | None, page: Path | Non
     if page is not None:
         from clutchwright.report.page import page as as_page
 
-        usecases.write_whole(page_path(page), as_page(assessment).encode())
-        typer.echo(f"Page: {page.resolve()}", err=True)
+        write("Page", page, as_page(assessment).encode())
 
 
 def main() -> None:
-    """Run the command line: exit status 0 answered, 1 the input can't be used, 2 wrong use."""
+    """Run the command line, and end with its exit status."""
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     try:
-        app()
+        _run()
     except ClutchwrightError as error:
-        typer.echo(str(error), err=True)
-        sys.exit(1)
+        _end(1, escaped(str(error)))
+    except MemoryError:
+        _end(1, "not enough memory; close other programs, or ask for fewer --samples")
+    except KeyboardInterrupt:
+        _end(STOPPED, "stopped")
+    except BrokenPipeError:
+        _drop_output()
+        _end(1)
+    except OSError as error:
+        _drop_output()
+        _end(1, f"cannot go on: {escaped(error.strerror or str(error))}")
+
+
+def _run() -> None:
+    """Run the command that was asked for, all that it prints included."""
+    try:
+        app()
+    except SystemExit as end:
+        if end.code == STOPPED:
+            raise KeyboardInterrupt from end
+        raise
+    finally:
+        if sys.stdout is not None:
+            sys.stdout.flush()
+
+
+def _drop_output() -> None:
+    """Let go of output that nobody takes, which would be tried again at the end."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _end(status: int, message: str = "") -> NoReturn:
+    with suppress(OSError):
+        if message:
+            typer.echo(message, err=True)
+    sys.exit(status)

@@ -16,8 +16,10 @@ from clutchwright.cli_shared import (
     Seed,
     SheetPath,
     With,
+    check_outputs,
     show,
     working,
+    write,
     write_figure,
 )
 
@@ -39,21 +41,17 @@ def new(
 ) -> None:
     """Write an empty file of readings for a bike, and a sheet to print."""
     from clutchwright import usecases
-    from clutchwright.errors import InputError
+    from clutchwright.files import Output
     from clutchwright.readings import template
 
+    sheets = [Output("--sheet", sheet, (".pdf",), new=True)] if sheet else []
+    check_outputs(bike, new=[Output("FILE", file, (".csv",), new=True), *sheets])
     measured = usecases.read_bike(bike)
-    for path, ending in ((file, ".csv"), *(((sheet, ".pdf"),) if sheet else ())):
-        if path.suffix.lower() != ending:
-            raise InputError("output", path.name, f"must end in {ending}")
-        usecases.require_new(path)
-    usecases.write_new(file, template(measured).encode())
-    typer.echo(f"Readings: {file.resolve()}", err=True)
+    write("Readings", file, template(measured).encode(), new=True)
     if sheet is not None:
         from clutchwright.report.readings_sheet import readings_pdf
 
-        usecases.write_new(sheet, readings_pdf(measured))
-        typer.echo(f"Sheet: {sheet.resolve()}", err=True)
+        write("Sheet", sheet, readings_pdf(measured), new=True)
 
 
 def fit(
@@ -68,20 +66,20 @@ def fit(
     page: SheetPath = None,
 ) -> None:
     """Fit a bike to readings: what they say, what they cannot tell apart, and a calibrated bike file."""
-    from clutchwright import usecases, usecases_bench
+    from clutchwright import usecases_bench
     from clutchwright.bikefile import loads
+    from clutchwright.files import Output
     from clutchwright.report.calibration import calibration_figure, calibration_sheet, calibration_to_json
 
-    if save is not None:
-        usecases.require_new(save)
+    saved = [Output("--save", save, new=True)] if save else []
+    check_outputs(bike, changes, *files, figure=figure, page=page, new=saved)
     text = usecases_bench.read_text(bike)
     with working("Fitting"):
         found = usecases_bench.fit_bike(
             loads(text, str(bike)), usecases_bench.read_readings(files), _steps(with_, changes), seed=seed
         )
     if save is not None:
-        usecases.write_new(save, usecases_bench.calibrated_text(text, found, str(save)).encode())
-        typer.echo(f"Calibrated bike: {save.resolve()}", err=True)
+        write("Calibrated bike", save, usecases_bench.calibrated_text(text, found, str(save)).encode(), new=True)
     if figure is not None:
         write_figure(figure, calibration_figure(found))
     show(calibration_sheet(found), calibration_to_json(found) if as_json else None, page)
@@ -101,6 +99,7 @@ def compare(
     from clutchwright import usecases, usecases_bench
     from clutchwright.report.comparison import comparison_figure, comparison_sheet, comparison_to_json
 
+    check_outputs(bike, changes, *files, figure=figure, page=page)
     measured = usecases.read_bike(bike)
     with working("Predicting"):
         found = usecases_bench.compare_readings(

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from clutchwright.errors import InputError
+from clutchwright.plain import escaped
 
 if TYPE_CHECKING:
     from altair import TopLevelMixin
     from rich.console import Console
     from rich.progress import Progress, ProgressColumn
 
+    from clutchwright.files import Output
     from clutchwright.report.sheet import Sheet
 
 BikePath = Annotated[Path, typer.Argument(help="Bike file (TOML).", show_default=False)]
@@ -25,9 +26,12 @@ With = Annotated[
     list[str] | None,
     typer.Option("--with", help="A change, as kind:name=value,...; may be given again. See: clutchwright changes."),
 ]
-ChangeList = Annotated[Path | None, typer.Option("--changes", help="File with a list of changes (TOML, [[change]]).")]
+ChangeList = Annotated[
+    Path | None, typer.Option("--changes", help="File with a list of changes (TOML, a table for each).")
+]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object instead of tables.")]
-Samples = Annotated[int, typer.Option(min=0, max=1_000_000, help="Possible bikes to draw for probabilities.")]
+MOST_SAMPLES = 100_000  # they take half a gigabyte
+Samples = Annotated[int, typer.Option(min=0, max=MOST_SAMPLES, help="Possible bikes to draw for probabilities.")]
 Seed = Annotated[int, typer.Option(min=0, help="Seed of the draw; the same seed gives the same answer.")]
 FigurePath = Annotated[Path | None, typer.Option("--figure", help="Write the figures: .svg, .png or .pdf.")]
 HandPath = Annotated[Path | None, typer.Option("--hand", help="Hand file (TOML) to hold the lever against.")]
@@ -88,10 +92,7 @@ def show(sheet: Sheet, data: object | None, page: Path | None) -> None:
     from clutchwright.report.sheet import print_sheet, sheet_page
 
     if page is not None:
-        from clutchwright import usecases
-
-        usecases.write_whole(page_path(page), sheet_page(sheet).encode())
-        typer.echo(f"Page: {page.resolve()}", err=True)
+        write("Page", page, sheet_page(sheet).encode())
     if data is not None:
         print_json(data)
     else:
@@ -100,18 +101,34 @@ def show(sheet: Sheet, data: object | None, page: Path | None) -> None:
 
 def write_figure(path: Path, chart: TopLevelMixin) -> None:
     """Write a figure in the format that its name ends in."""
-    from clutchwright import usecases
-    from clutchwright.picture import FORMATS, render
+    from clutchwright.picture import render
 
-    kind = path.suffix.lower().lstrip(".")
-    if kind not in FORMATS:
-        raise InputError("--figure", path.name, f"must end in one of: {', '.join('.' + f for f in FORMATS)}")
-    usecases.write_whole(path, render(chart, kind))
-    typer.echo(f"Figure: {path.resolve()}", err=True)
+    write("Figure", path, render(chart, path.suffix.lower().lstrip(".")))
 
 
-def page_path(path: Path) -> Path:
-    """The path, where it ends as a page does; so no file of another kind is ever written over with a page."""
-    if path.suffix.lower() not in (".html", ".htm"):
-        raise InputError("--page", path.name, "must end in .html or .htm")
-    return path
+def write(what: str, path: Path, content: bytes, *, new: bool = False) -> None:
+    """Write a file, which must not be there yet where it is to be new, and say where it is."""
+    from clutchwright import files
+
+    (files.write_new if new else files.write_whole)(path, content)
+    typer.echo(f"{what}: {escaped(str(path.resolve()))}", err=True)
+
+
+def check_outputs(
+    *inputs: Path | None,
+    figure: Path | None = None,
+    page: Path | None = None,
+    table: Path | None = None,
+    new: Sequence[Output] = (),
+) -> None:
+    """Refuse outputs that cannot or must not be written, all of them before any work is done; see `require_outputs`."""
+    from clutchwright.files import Output, require_outputs
+    from clutchwright.picture import FORMATS
+
+    named = (
+        ("--figure", figure, tuple(f".{ending}" for ending in FORMATS)),
+        ("--page", page, (".html", ".htm")),
+        ("--table", table, (".parquet",)),
+    )
+    outputs = [Output(option, path, endings) for option, path, endings in named if path is not None]
+    require_outputs([*outputs, *new], [path for path in inputs if path is not None])

@@ -9,6 +9,7 @@ from typing import Annotated, Any
 import typer
 
 from clutchwright.cli_shared import (
+    MOST_SAMPLES,
     AsJson,
     BikePath,
     ChangeList,
@@ -18,6 +19,7 @@ from clutchwright.cli_shared import (
     SheetPath,
     Target,
     With,
+    check_outputs,
     counting,
     print_json,
     show,
@@ -25,6 +27,7 @@ from clutchwright.cli_shared import (
     write_figure,
 )
 from clutchwright.errors import InputError
+from clutchwright.plain import escaped
 
 
 def study(
@@ -38,7 +41,7 @@ def study(
     slips: Annotated[float, typer.Option(help="Share of possible bikes that may slip, worn and hot.")] = 0.01,
     drags: Annotated[float, typer.Option(help="Share of possible bikes that may not release.")] = 0.01,
     hand: HandPath = None,
-    samples: Annotated[int, typer.Option(min=1, max=1_000_000, help="Possible bikes to draw.")] = 1024,
+    samples: Annotated[int, typer.Option(min=1, max=MOST_SAMPLES, help="Possible bikes to draw.")] = 1024,
     seed: Seed = 1,
     as_json: AsJson = False,
     figure: FigurePath = None,
@@ -57,6 +60,7 @@ def study(
 
     given = {"--figure": figure, "--page": page, "--table": table}
     _require_one_or_many(bike, bikes, given if bikes else {"--out": out, "--scheduler": scheduler})
+    check_outputs(bike, options, hand, figure=figure, page=page, table=table)
     asked = {"limits": Limits(slips, drags), "target_N": target, "samples": samples, "seed": seed}
     if bike is not None:
         _study_one(bike, options, price or (), hand, asked, figure=figure, page=page, table=table, as_json=as_json)
@@ -101,7 +105,7 @@ def _study_one(
         )
     if table is not None:
         usecases.write_table(table, found)
-        typer.echo(f"Table: {table.resolve()}", err=True)
+        typer.echo(f"Table: {escaped(str(table.resolve()))}", err=True)
     if figure is not None:
         write_figure(figure, study_figure(found, target_N=target, closer=closer))
     data = study_to_json(found, chosen, target_N=target, closer=closer) if as_json else None
@@ -137,10 +141,10 @@ def _study_many(
     else:
         typer.echo(
             f"{len(finished)} bikes: {len(names['studied'])} studied, {len(names['kept'])} kept from before, "
-            f"{len(errors)} cannot be used. Results: {out.resolve()}"
+            f"{len(errors)} cannot be used. Results: {escaped(str(out.resolve()))}"
         )
     for error in errors.values():
-        typer.echo(error, err=True)
+        typer.echo(escaped(error), err=True)
     if errors:
         raise typer.Exit(1)
 
@@ -166,6 +170,7 @@ def measure(
     from clutchwright.changes import parse
     from clutchwright.report.measure import measure_sheet, measure_to_json
 
+    check_outputs(bike, changes, page=page)
     steps = (*(usecases.read_changes(changes) if changes else ()), *(parse(text) for text in with_ or ()))
     measured = usecases.read_bike(bike)
     with working("Weighing what is not known"):

@@ -23,6 +23,7 @@ from typing import Literal
 
 from clutchwright import __version__, bikefile, handfile, usecases
 from clutchwright.errors import ClutchwrightError, InputError
+from clutchwright.files import read_bytes, write_whole
 from clutchwright.handfile import MeasuredHand
 from clutchwright.report.study import study_to_json
 from clutchwright.study.catalogue import Catalogue
@@ -111,9 +112,7 @@ def read_request(
     seed: int,
 ) -> Request:
     """What is asked, with the texts of catalogue and hand [paths]; raises `InputError` where they cannot be used."""
-    texts = [
-        None if path is None else bikefile.decode(usecases.read_bytes(path), str(path)) for path in (catalogue, hand)
-    ]
+    texts = [None if path is None else bikefile.decode(read_bytes(path), str(path)) for path in (catalogue, hand)]
     request = Request(texts[0] or "", tuple(prices), limits, target_N, texts[1], samples, seed)
     request.parsed_catalogue(str(catalogue))
     request.parsed_hand(str(hand))
@@ -160,7 +159,7 @@ def study_bikes(files: list[Path], request: Request, out: Path, *, scheduler: st
     waiting: dict[str, str] = {}
     for path in files:
         try:
-            text = bikefile.decode(usecases.read_bytes(path), str(path))
+            text = bikefile.decode(read_bytes(path), str(path))
         except InputError as error:
             yield Finished(path.name, "unusable", str(error))
             continue
@@ -183,7 +182,7 @@ def _study(workers: Executor, waiting: Mapping[str, str], request: Request, out:
             name = names.pop(future)
             found, error = _outcome(future)
             if not error:
-                usecases.write_whole(_result_file(out, name), found.encode())
+                write_whole(_result_file(out, name), found.encode())
             yield Finished(name, "unusable" if error else "studied", error)
     finally:
         for future in names:

@@ -1,9 +1,7 @@
-"""What the command line, the pages and the reports call: the only door to the layers below, and to files."""
+"""What the command line, the pages and the reports call: the only door to the layers below."""
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Sequence
 from importlib import resources
 from io import BytesIO
@@ -13,6 +11,7 @@ import numpy as np
 
 from clutchwright import bikefile, changes, handfile
 from clutchwright.errors import InputError
+from clutchwright.files import read_bytes, write_whole
 from clutchwright.hand.hand import Hand, estimate_hand
 from clutchwright.hand.riding import RIDINGS, Riding
 from clutchwright.study import catalogue
@@ -32,36 +31,6 @@ from clutchwright.study.tolerance import Sample, normal_scores, random_values
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
 DEMO_HANDS = ("small-hand", "sore-thumb", "large-hand", "not-measured")
 TOWN = RIDINGS["town"]
-
-
-def read_bytes(path: Path) -> bytes:
-    """Read a file that the user named.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Returns
-    -------
-    bytes
-        Its content, of at most ``bikefile.LARGEST`` bytes.
-
-    Raises
-    ------
-    InputError
-        When it is not there, not a file, too large, or cannot be read.
-    """
-    try:
-        if path.is_dir():
-            raise InputError("file", None, "is a folder; name a file in it", str(path))
-        size = path.stat().st_size
-        if size > bikefile.LARGEST:
-            allowed = f"has {size} bytes; at most {bikefile.LARGEST} are read; is it the right file?"
-            raise InputError("file", None, allowed, str(path))
-        return path.read_bytes()
-    except OSError as error:
-        raise InputError("file", None, f"cannot be read: {error.strerror or error}", str(path)) from error
 
 
 def read_bike(path: Path) -> bikefile.MeasuredBike:
@@ -315,55 +284,3 @@ def write_table(path: Path, result: SearchResult) -> None:
 def lever_position(bike: bikefile.MeasuredBike, rider: Rider) -> LeverPosition:
     """Where the lever costs a hand the least effort while the clutch releases with margin; see `find_position`."""
     return find_position(bike, rider)
-
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Write a file so that at any moment either the old or the new content is there, whole.
-
-    Parameters
-    ----------
-    path : Path
-        Where to.
-    content : bytes
-        What.
-
-    Raises
-    ------
-    InputError
-        When it cannot be written; what was there before is then untouched.
-    """
-    temporary = None
-    try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=f".{path.name}.", delete=False) as handle:
-            temporary = Path(handle.name)
-            handle.write(content)
-            handle.flush()
-            os.fsync(handle.fileno())
-        mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-        temporary.chmod(mode)
-        temporary.replace(path)
-    except OSError as error:
-        if temporary is not None:
-            temporary.unlink(missing_ok=True)
-        raise InputError("output", None, f"cannot be written: {error.strerror or error}", str(path)) from error
-
-
-def require_new(path: Path) -> None:
-    """Raise `InputError` when a file to be made is there already, or its folder is not."""
-    if path.exists():
-        raise InputError("output", None, "exists already and is left alone; choose another name", str(path))
-    if not path.absolute().parent.is_dir():
-        message = "lies in a folder that does not exist; make it, or choose another"
-        raise InputError("output", None, message, str(path))
-
-
-def write_new(path: Path, content: bytes) -> None:
-    """Write a file that must not be there yet [path, bytes]; raises `InputError` when it is."""
-    require_new(path)
-    write_whole(path, content)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -12,7 +12,7 @@ from clutchwright import bikefile, changes, readings
 from clutchwright.calibrate import Calibration, Comparison, calibrate, compare
 from clutchwright.calibrate.posterior import fitted_rows
 from clutchwright.errors import InputError
-from clutchwright.usecases import read_bytes
+from clutchwright.files import read_bytes
 
 # Invented readings, by name: taken of a bike that the first demo bike's file may stand for, and after a longer arm.
 DEMO_READINGS = ("before", "after-longer-arm")

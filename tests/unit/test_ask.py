@@ -192,9 +192,10 @@ def test_a_draft_that_no_longer_fits_its_range_is_asked_again(talk, tmp_path):
     assert talk([]).asked == ["Pivot to finger point"]
 
 
-def test_a_draft_that_cannot_be_read_is_named(talk, tmp_path):
+@pytest.mark.parametrize("text", ["?", "[" * 100_000, "[]"], ids=["no JSON", "nested too deeply", "a list"])
+def test_a_draft_that_cannot_be_read_is_named(talk, tmp_path, text):
     path = tmp_path / "mine.toml.draft"
-    path.write_text("?", "utf-8")
+    path.write_text(text, "utf-8")
     assert talk([]).endswith(f"{path}: draft: cannot be read; move it away to begin anew")
 
 

@@ -9,8 +9,8 @@ from pathlib import Path
 from rich.console import Console
 from rich.markup import escape
 
-from clutchwright import usecases
 from clutchwright.errors import InputError
+from clutchwright.files import read_bytes, require_new, write_new, write_whole
 from clutchwright.tomlfile.interview import Answer, Interview, Question
 
 _OPENING = (
@@ -46,13 +46,13 @@ def ask(path: Path, interview: Interview, console: Console) -> None:
     InputError
         Where the file exists, or the input ends before the last answer.
     """
-    usecases.require_new(path)
+    require_new(path)
     draft = path.with_name(path.name + ".draft")
     talk = _Talk(path, draft, interview, console, _read_draft(draft))
     talk.tell("\n".join(_OPENING))
     talk.go_on()
     answers = talk.answers()
-    usecases.write_new(path, interview.toml(answers).encode())
+    write_new(path, interview.toml(answers).encode())
     draft.unlink(missing_ok=True)
     talk.tell(f"\nWritten: {escape(str(path.resolve()))}")
     left = "; ".join(f"{key}: {what}" for key, what in interview.not_asked(answers).items())
@@ -158,7 +158,7 @@ class _Talk:
 
     def _keep(self) -> None:
         lines = [json.dumps({"key": key, **asdict(said)}) for key, said in self.said.items()]
-        usecases.write_whole(self.draft, "\n".join(lines).encode())
+        write_whole(self.draft, "\n".join(lines).encode())
 
 
 def _command(words: str, path: Path) -> str:
@@ -171,7 +171,7 @@ def _read_draft(draft: Path) -> dict[str, Said]:
     if not draft.exists():
         return {}
     try:
-        rows = [json.loads(line) for line in usecases.read_bytes(draft).decode().splitlines()]
+        rows = [json.loads(line) for line in read_bytes(draft).decode().splitlines()]
         return {row.pop("key"): Said(**row) for row in rows}
-    except (ValueError, TypeError, KeyError, AttributeError) as error:
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
         raise InputError("draft", None, "cannot be read; move it away to begin anew", str(draft)) from error

@@ -1,0 +1,174 @@
+"""Files that the user named: read whole or not at all, written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import stat
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+
+from clutchwright.errors import InputError
+from clutchwright.tomlfile.reading import LARGEST
+
+
+def read_bytes(path: Path) -> bytes:
+    """Read a file that the user named.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    bytes
+        Its content, of at most ``LARGEST`` bytes.
+
+    Raises
+    ------
+    InputError
+        When it is not there, not a file, too large, or cannot be read.
+    """
+    try:
+        mode = path.stat().st_mode
+        if not stat.S_ISREG(mode):
+            what = "a folder; name a file in it" if stat.S_ISDIR(mode) else "no regular file; save it as one first"
+            raise InputError("file", None, f"is {what}", str(path))
+        with path.open("rb") as handle:
+            content = handle.read(LARGEST + 1)
+    except OSError as error:
+        raise InputError("file", None, f"cannot be read: {error.strerror or error}", str(path)) from error
+    if len(content) > LARGEST:
+        raise InputError("file", None, f"has more than {LARGEST} bytes; is it the right file?", str(path))
+    return content
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """A file to be written.
+
+    Parameters
+    ----------
+    option : str
+        Which option or argument names it.
+    path : Path
+        Where to.
+    endings : tuple of str
+        How its name may end; empty for any way.
+    new : bool
+        Whether it must not be there yet.
+    """
+
+    option: str
+    path: Path
+    endings: tuple[str, ...] = ()
+    new: bool = False
+
+
+def require_outputs(outputs: Sequence[Output], inputs: Sequence[Path] = ()) -> None:
+    """Refuse files that cannot or must not be written, before any work is done for them.
+
+    Parameters
+    ----------
+    outputs : sequence of Output
+        Every file that a command is to write.
+    inputs : sequence of Path
+        Every file that it reads.
+
+    Raises
+    ------
+    InputError
+        For a name that ends wrongly, a folder that is not there or cannot be written in, a place where no file can be
+        put, a file that is to be read as well or written twice, and one that must be new and is not.
+    """
+    for output in outputs:
+        if output.endings and output.path.suffix.lower() not in output.endings:
+            raise InputError(output.option, output.path.name, f"must end in {' or '.join(output.endings)}")
+        for source in inputs:
+            if _same(output.path, source):
+                message = f"is the file given as {source}, which would be lost; choose another name"
+                raise InputError(output.option, None, message, str(output.path))
+        if output.new:
+            require_new(output.path)
+        _require_place(output.path)
+    for one, other in combinations(outputs, 2):
+        if _same(one.path, other.path):
+            message = f"and {one.option} name the same file; choose two names"
+            raise InputError(other.option, None, message, str(other.path))
+
+
+def require_new(path: Path) -> None:
+    """Raise `InputError` when a file to be made is there already, or cannot be put there."""
+    if os.path.lexists(path):
+        raise InputError("output", None, "exists already and is left alone; choose another name", str(path))
+    _require_place(path)
+
+
+def _require_place(path: Path) -> None:
+    """Raise `InputError` where no file can be put, or something else than a file is."""
+    try:
+        target = path.resolve()
+        if target.exists() and not target.is_file():
+            raise InputError("output", None, "is a folder or a device, not a file; choose another name", str(path))
+        if not target.parent.is_dir():
+            message = "lies in a folder that does not exist; make it, or choose another"
+            raise InputError("output", None, message, str(path))
+    except (OSError, RuntimeError) as error:  # names that are too long; links that go in a circle
+        raise InputError("output", None, f"cannot be written: {error}", str(path)) from error
+    if not os.access(target.parent, os.W_OK | os.X_OK) or (target.exists() and not os.access(target, os.W_OK)):
+        raise InputError("output", None, "may not be written here; choose another place", str(path))
+
+
+def _same(one: Path, other: Path) -> bool:
+    try:
+        return one.resolve() == other.resolve() or one.samefile(other)
+    except (OSError, RuntimeError):
+        return False
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that at any moment either the old or the new content is there, whole.
+
+    Parameters
+    ----------
+    path : Path
+        Where to; where it is a link, the file that it leads to is written.
+    content : bytes
+        What.
+
+    Raises
+    ------
+    InputError
+        When it cannot be written, or is no file; what was there before is then untouched.
+    """
+    _require_place(path)
+    target, temporary = path.resolve(), None
+    try:
+        with tempfile.NamedTemporaryFile(dir=target.parent, prefix=".clutchwright-", delete=False) as handle:
+            temporary = Path(handle.name)
+            handle.write(content)
+            handle.flush()
+            os.fsync(handle.fileno())
+        mode = target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask()
+        temporary.chmod(mode)
+        temporary.replace(target)
+    except OSError as error:
+        raise InputError("output", None, f"cannot be written: {error.strerror or error}", str(path)) from error
+    finally:
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that must not be there yet [path, bytes]; raises `InputError` when it is."""
+    require_new(path)
+    write_whole(path, content)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
