@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from clutchwright.bikefile import MeasuredBike
+from clutchwright.calibrate import fit, posterior
 from clutchwright.calibrate.forward import predicted, situation
 from clutchwright.quantity import si_factor
 from clutchwright.readings import KINDS, POSITIONS, USUAL, Instrument, Reading, Readings
@@ -95,3 +96,14 @@ def read(
 def as_file(readings: tuple[Reading, ...], name: str = "bench.csv", fingerprint: str = "0") -> Readings:
     """Readings as if they came from a file."""
     return Readings(name, fingerprint * 64, readings)
+
+
+def covered(
+    bike: MeasuredBike, plan: tuple[tuple[str, str, float, int], ...], seed: tuple[int, ...]
+) -> dict[str, bool]:
+    """Whether the interval from the 5 to the 95 % quantile of the posterior holds the true value, by key."""
+    rng = np.random.default_rng(seed)
+    truth = true_values(bike, rng)
+    found = posterior(fit(bike, [as_file(read(bike, truth, plan, Tools(rng)))]), rng, 1024)
+    ends = {key: np.quantile(values[:, 0], (0.05, 0.95)) for key, values in found.values.items()}
+    return {key: bool(low <= truth[key][0, 0] <= high) for key, (low, high) in ends.items()}

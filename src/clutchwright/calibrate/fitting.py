@@ -128,28 +128,8 @@ def log_density(found: Fit, scores: Array) -> Array:
     Array
         [-], shape (samples,); minus infinity outside the bounds.
     """
-    off = (found.bench.predict(scores) - found.bench.values) / found.noise
-    return log_density_of(found, scores, off)
-
-
-def log_density_of(found: Fit, scores: Array, residuals: Array) -> Array:
-    """The same where the residuals are known.
-
-    Parameters
-    ----------
-    found : Fit
-        The fit.
-    scores : Array
-        Standard normal scores [-], shape (samples, size).
-    residuals : Array
-        What was predicted less what was read, in standard uncertainties of the reading [-], shape (samples, readings).
-
-    Returns
-    -------
-    Array
-        [-], shape (samples,); minus infinity outside the bounds.
-    """
     low, high = found.bounds
-    density = -0.5 * (np.sum(loss(residuals**2)[0], axis=-1) + np.sum(scores**2, axis=-1))
+    off = (found.bench.predict(scores) - found.bench.values) / found.noise
+    density = -0.5 * (np.sum(loss(off**2)[0], axis=-1) + np.sum(scores**2, axis=-1))
     inside = np.all((scores >= low) & (scores <= high), axis=-1) & np.isfinite(density)
     return np.where(inside, density, -np.inf)
