@@ -66,7 +66,8 @@ def test_lift_rises_and_clamp_falls_with_travel(bike):
 @given(bikes())
 def test_the_pull_is_at_least_the_return_at_each_arm_angle(bike):
     response = chain.respond(bike)
-    assert np.all(response.pull >= response.returning * (1.0 - ROUNDING))
+    # a nanonewton, since where an assist spring begins to act both are nothing but rounding
+    assert np.all(response.pull >= response.returning * (1.0 - ROUNDING) - 1e-9)
     assert np.all(response.returning >= 0.0)
 
 
