@@ -1,7 +1,9 @@
 """The posterior against a general-purpose sampler, on three benches of few unknowns.
 
 The other side is written out anew: it walks in the values themselves, not in scores, with lognormal and normal priors
-and normal mixtures from scipy. Only what a bike would show, and the doubt about places, are shared.
+and normal mixtures from scipy. Only what a bike would show, and the doubt about places, are shared. emcee's snooker move
+is left out: in release 3.1 it weighs a jump by half the exponent of ter Braak and Vrugt, Statistics and Computing 18
+(2008) 435, eq. 3, and finds 0.80 for the spread of a standard normal of seven dimensions; its plain move finds 1.00.
 """
 
 from __future__ import annotations
@@ -115,8 +117,7 @@ def test_means_and_spreads_agree(name):
     found = fit(bike, [as_file(bench(case.seed, case.plan, bike)[1])])
     rng = np.random.default_rng(1)
     target, places = Target(found), start(found, rng)
-    moves = [(emcee.moves.DEMove(), 0.8), (emcee.moves.DESnookerMove(), 0.2)]
-    sampler = emcee.EnsembleSampler(WALKERS, places.shape[1], target, moves=moves, vectorize=True)
+    sampler = emcee.EnsembleSampler(WALKERS, places.shape[1], target, moves=emcee.moves.DEMove(), vectorize=True)
     sampler.random_state = np.random.RandomState(1).get_state()
     sampler.run_mcmc(places, STEPS)
     other = sampler.get_chain(discard=BURN, flat=True)
