@@ -265,7 +265,13 @@ def _workers(scheduler: str | None) -> Iterator[Executor]:
             yield cluster
         return
     with ProcessPoolExecutor(mp_context=multiprocessing.get_context("spawn"), initializer=_start_worker) as pool:
-        yield pool
+        try:
+            yield pool
+        except BaseException:
+            # nobody waits for their results any more, and they have nothing else to lose
+            for worker in multiprocessing.active_children():
+                worker.terminate()
+            raise
 
 
 def _start_worker() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import signal
 import subprocess
 import sys
 import time
@@ -80,6 +81,19 @@ def test_a_run_killed_in_the_middle_is_taken_up_with_nothing_lost_or_redone(club
     assert {name: after[name] for name in before} == before
     for name in (next(iter(before)), found["studied"][-1].removesuffix(".toml")):
         assert after[name][1] == expected(club, name)
+
+
+def test_an_interrupt_ends_it_at_once_and_keeps_what_is_done(club):
+    """With bikes that take minutes each, so that waiting for them would show."""
+    (club / "shop.toml").write_text(usecases.demo_catalogue_text(), encoding="utf-8")
+    words = [*command()[:-1], "100000"]
+    process = subprocess.Popen(words, cwd=club, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    until((club / "out").is_dir, process)
+    time.sleep(1.0)
+    process.send_signal(signal.SIGINT)
+    output, errors = process.communicate(timeout=20.0)
+    assert (process.returncode, output, errors) == (130, "", "stopped\n")
+    assert results(club) == {}
 
 
 @contextmanager
