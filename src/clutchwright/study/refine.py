@@ -35,6 +35,7 @@ from clutchwright.study.variants import make
 
 SLOPE_STEP = 1e-4  # of a range, for slopes by differences
 TOLERANCE = 1e-6  # of the pull
+STEPS = 12  # of the method: where it settles it needs fewer; at a kink of the limits it goes to and fro for ever
 HALVINGS = 10
 SPARE = 8  # possible bikes that are looked at, for each that may fail
 # Cable left to draw is a fraction of a metre, a slip margin about 1; the method wants numbers of one size.
@@ -187,7 +188,7 @@ class _Refining:
             method="SLSQP",
             bounds=[(0.0, 1.0)] * len(self.start),
             constraints={"type": "ineq", "fun": self.slack},
-            options={"eps": SLOPE_STEP, "ftol": TOLERANCE, "maxiter": 50},
+            options={"eps": SLOPE_STEP, "ftol": TOLERANCE, "maxiter": STEPS},
         )
         return np.clip(found.x, 0.0, 1.0)
 
