@@ -34,6 +34,7 @@ from clutchwright.cli_shared import (
     write_figure,
 )
 from clutchwright.cli_study import measure, study
+from clutchwright.cli_web import open_workbench
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.plain import escaped
 
@@ -177,6 +178,7 @@ app.add_typer(readings, name="readings")
 app.command()(fit)
 app.command()(compare)
 app.command()(measure)
+app.command("open")(open_workbench)
 
 
 @app.command()

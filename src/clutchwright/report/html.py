@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import BaseLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from clutchwright import __version__
@@ -48,12 +48,14 @@ def figure(draw: Callable[[int], Any], words: str) -> Figure:
 
 def fill(template: str, **values: Any) -> str:
     """Page from a template by its name, and what it shows."""
-    environment = Environment(
-        loader=PackageLoader("clutchwright.report"), autoescape=True, undefined=StrictUndefined, trim_blocks=False
-    )
-    return environment.get_template(template).render(
-        light=LIGHT, dark=DARK, marks=_MARKS, version=__version__, **values
-    )
+    return environment(PackageLoader("clutchwright.report")).get_template(template).render(**values)
+
+
+def environment(loader: BaseLoader) -> Environment:
+    """Templates with what all of ours know: colours, marks and the version."""
+    made = Environment(loader=loader, autoescape=True, undefined=StrictUndefined)
+    made.globals.update(light=LIGHT, dark=DARK, marks=_MARKS, version=__version__)
+    return made
 
 
 def _inline(svg: bytes, words: str) -> Markup:

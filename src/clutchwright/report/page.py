@@ -26,17 +26,21 @@ def page(assessment: Assessment) -> str:
     str
         HTML.
     """
+    return fill("assessment.html", **page_values(assessment))
+
+
+def page_values(assessment: Assessment) -> dict[str, Any]:
+    """What the template of an assessment shows: its text, and its figures drawn."""
     changed = f" Changed: {changes_text(assessment.changes)}." if assessment.before else ""
     dashed = f" Dashed: before the changes.{changed}" if assessment.before else ""
     beside = f" On the left: before the changes.{changed}" if assessment.before else ""
-    return fill(
-        "assessment.html",
-        text=document(assessment),
-        pull=_figure(assessment, pull_curve, f"{_pull_words(assessment)}{dashed}"),
-        force=_figure(assessment, force_budget, f"{_force_words(assessment)}{dashed}"),
-        travel=_figure(assessment, travel_budget, f"{_travel_words(assessment)}{beside}"),
-        hand=_hand_figures(assessment, dashed),
-    )
+    return {
+        "text": document(assessment),
+        "pull": _figure(assessment, pull_curve, f"{_pull_words(assessment)}{dashed}"),
+        "force": _figure(assessment, force_budget, f"{_force_words(assessment)}{dashed}"),
+        "travel": _figure(assessment, travel_budget, f"{_travel_words(assessment)}{beside}"),
+        "hand": _hand_figures(assessment, dashed),
+    }
 
 
 def _pull_words(assessment: Assessment) -> str:

@@ -122,7 +122,12 @@ def sheet_page(sheet: Sheet) -> str:
     str
         HTML, with its figures drawn.
     """
+    return fill("sheet.html", **sheet_values(sheet))
+
+
+def sheet_values(sheet: Sheet) -> dict[str, Any]:
+    """What the template of a sheet shows: its text, and its figures drawn."""
     figures = {
         part.heading: figure(part.drawing.draw, part.drawing.words) for part in sheet.parts if part.drawing is not None
     }
-    return fill("sheet.html", sheet=sheet, name=printable(sheet.name), figures=figures, cautions=CAUTIONS)
+    return {"sheet": sheet, "name": printable(sheet.name), "figures": figures, "cautions": CAUTIONS}

@@ -1,0 +1,87 @@
+"""Command that opens the workbench: open."""
+
+from __future__ import annotations
+
+import socket
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from clutchwright.errors import InputError
+
+ALL = "0.0.0.0"  # noqa: S104  # only with --share, and behind the pairing code
+
+
+def open_workbench(
+    folder: Annotated[Path, typer.Argument(help="Folder with your files; made where it is not there.")] = Path(
+        "clutchwright-files"
+    ),
+    port: Annotated[int, typer.Option("--port", min=1024, max=65_535, help="Port to listen on.")] = 8471,
+    share: Annotated[
+        bool, typer.Option("--share", help="Also let phones on this network in, each after a one-time code.")
+    ] = False,
+) -> None:
+    """Open the workbench in the browser: a page for each question, all of it on this machine."""
+    import uvicorn
+
+    from clutchwright.web.app import LOCAL_HOSTS, create_app
+    from clutchwright.web.guard import Pairing
+    from clutchwright.workspace import Workspace
+
+    folder.mkdir(parents=True, exist_ok=True)
+    listening = _listen(port, share=share)
+    workspace = Workspace(folder)
+    typer.echo(f"Workbench: http://localhost:{port}/ (Ctrl-C ends it; all is saved)\nFolder: {workspace.folder}")
+    addresses = _own_addresses() if share else ()
+    pairing = Pairing(_code_teller(f"{addresses[0]}:{port}")) if share else None
+    app = create_app(workspace, hosts=(*LOCAL_HOSTS, *addresses), pairing=pairing)
+    server = uvicorn.Server(
+        uvicorn.Config(app, log_level="warning", server_header=False, proxy_headers=False, limit_concurrency=200)
+    )
+    server.run(sockets=[listening])
+
+
+def _listen(port: int, *, share: bool) -> socket.socket:
+    """A socket on this machine's own address, or on all; raises `InputError` where the port is taken."""
+    listening = socket.socket()
+    if sys.platform != "win32":
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        listening.bind((ALL if share else "127.0.0.1", port))
+    except OSError as error:
+        raise InputError("--port", port, f"cannot be used ({error.strerror}); choose another") from error
+    return listening
+
+
+def _own_addresses() -> tuple[str, ...]:
+    """Addresses of this machine in its networks, and its names there."""
+    name = socket.gethostname().lower()
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # nothing is sent: it only chooses the network; RFC 5737
+            own = [probe.getsockname()[0]]
+        except OSError:
+            own = []
+    with suppress(OSError):
+        own += socket.gethostbyname_ex(name)[2]
+    return tuple(
+        dict.fromkeys([*(address for address in own if not address.startswith("127.")), name, f"{name}.local"])
+    )
+
+
+def _code_teller(address: str) -> Callable[[str], None]:
+    """What shows a pairing code: the digits, and a picture that a phone's camera opens."""
+
+    def tell(code: str) -> None:
+        import segno
+
+        link = f"http://{address}/pair?code={code}"
+        typer.echo(f"\nOn the phone open http://{address}/ and type the code {code}, or point its camera here:\n")
+        segno.make(link, error="m").terminal(compact=True)
+        typer.echo("The code is good for one device; then there is a new one.")
+
+    return tell

@@ -1,0 +1,86 @@
+"""The interface for programs: each answer holds what the command line prints with --json for the same files."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+
+from clutchwright import usecases, usecases_bench
+from clutchwright.changes import CHANGES
+from clutchwright.report.calibration import calibration_to_json
+from clutchwright.report.claim import claim_to_json
+from clutchwright.report.comparison import comparison_to_json
+from clutchwright.report.data import changes_to_json, to_json
+from clutchwright.report.measure import measure_to_json
+from clutchwright.report.patterns import patterns_to_json
+from clutchwright.report.plan import plan_to_json
+from clutchwright.web.asking import AskedOf, Folder, read_files
+
+Data = dict[str, Any]
+Names = Annotated[list[str] | None, Query(description="Files of readings of the folder.")]
+router = APIRouter()
+
+
+@router.get("/files", tags=["files"])
+def files(folder: Folder) -> list[Data]:
+    """All files of the folder: name, kind, title, and why one cannot be used."""
+    return [{"name": e.name, "kind": e.kind, "title": e.title, "error": e.error} for e in folder.entries()]
+
+
+@router.get("/changes", tags=["changes"])
+def changes() -> list[Data]:
+    """Every kind of change with its parameters, what it gives and what it takes."""
+    return changes_to_json(CHANGES.values())
+
+
+@router.get("/bikes/{file}/assessment", tags=["bike"])
+def assessment(asked: AskedOf) -> Data:
+    """How heavy the lever is and why, whether the clutch slips or drags, and what changes would do."""
+    return to_json(asked.assessment())
+
+
+@router.get("/bikes/{file}/claim", tags=["bike"])
+def claim(
+    asked: AskedOf,
+    says: Annotated[str, Query(description="Share of the pull said to come off, such as 50%.")],
+    by: Annotated[str, Query(description="By which means.")] = "anything",
+) -> Data:
+    """Whether a claim is possible on this bike, and how far one can get."""
+    return claim_to_json(usecases.check_claim(asked.bike, says, by, samples=asked.samples or 1024, seed=asked.seed))
+
+
+@router.get("/bikes/{file}/patterns", tags=["bike"])
+def patterns(
+    asked: AskedOf, softer: Annotated[float, Query(description="Rate of the softer springs, %.")] = 80.0
+) -> Data:
+    """The ways to leave out or soften coil springs."""
+    found = usecases.list_patterns(asked.bike, softer)
+    return patterns_to_json(asked.bike.name, found, rate_share=softer / 100.0)
+
+
+@router.get("/bikes/{file}/plan", tags=["bike"])
+def plan(asked: AskedOf, target: Annotated[float | None, Query(description="Pull wanted, N.")] = None) -> Data:
+    """Changes in the best order, each with its reading, its checks and when to stop."""
+    return plan_to_json(usecases.plan_changes(asked.bike, asked.changes, target_N=target))
+
+
+@router.get("/bikes/{file}/measure", tags=["bike"])
+def measure(asked: AskedOf) -> Data:
+    """What to measure next to be surer of the decision."""
+    return measure_to_json(usecases.find_doubts(asked.bike, asked.changes))
+
+
+@router.get("/bikes/{file}/fit", tags=["bench"])
+def fit(asked: AskedOf, folder: Folder, readings: Names = None) -> Data:
+    """What the readings say about the bike."""
+    files_read = read_files(folder, readings or [])
+    return calibration_to_json(usecases_bench.fit_bike(asked.bike, files_read, asked.changes, seed=asked.seed))
+
+
+@router.get("/bikes/{file}/compare", tags=["bench"])
+def compare(asked: AskedOf, folder: Folder, readings: Names = None) -> Data:
+    """Readings against what the bike file lets expect."""
+    files_read = read_files(folder, readings or [])
+    found = usecases_bench.compare_readings(asked.bike, files_read, asked.changes, seed=asked.seed)
+    return comparison_to_json(asked.bike.name, found)

@@ -1,0 +1,95 @@
+"""The workbench as one application: its folder, its guard, its pages and its interface for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.staticfiles import StaticFiles
+
+from clutchwright import __version__
+from clutchwright.errors import ClutchwrightError, InputError, Refusal
+from clutchwright.web import api, files, pages
+from clutchwright.web.guard import Guard, Pairing
+from clutchwright.web.showing import shown, templates
+from clutchwright.workspace import ConflictError, MissingError, Workspace
+
+LOCAL_HOSTS = ("localhost", "127.0.0.1", "::1")
+DESCRIPTION = "/api/description.json"
+
+
+def create_app(
+    workspace: Workspace, *, hosts: Collection[str] = LOCAL_HOSTS, pairing: Pairing | None = None
+) -> FastAPI:
+    """The workbench.
+
+    Parameters
+    ----------
+    workspace : Workspace
+        The folder whose files it shows and writes.
+    hosts : collection of str
+        Names and addresses by which it may be called, without a port.
+    pairing : Pairing | None
+        Asked of other machines; None where only this one may come in.
+
+    Returns
+    -------
+    FastAPI
+        An ASGI application.
+    """
+    app = FastAPI(
+        title="clutchwright",
+        version=__version__,
+        summary="The workbench, for programs: each answer holds what the command line prints with --json.",
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=DESCRIPTION,
+        license_info={"name": "MIT"},
+    )
+    app.state.workspace, app.state.pairing = workspace, pairing
+    app.include_router(pages.router, include_in_schema=False)
+    app.include_router(files.router, include_in_schema=False)
+    app.include_router(api.router, prefix="/api")
+    static = resources.files("clutchwright").joinpath("web", "static")
+    app.mount("/static", StaticFiles(directory=Path(str(static))), name="static")
+    app.add_api_route("/look.css", _look, include_in_schema=False)
+    for kind in (ClutchwrightError, RequestValidationError, HTTPException):
+        app.add_exception_handler(kind, _answer_error)
+    app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)
+    app.add_middleware(Guard, hosts=hosts, pairing=pairing)
+    return app
+
+
+def _look() -> Response:
+    """Colours and shapes of the reports, which the pages share."""
+    text = templates().get_template("look.css").render()
+    return Response(text, media_type="text/css", headers={"Cache-Control": "max-age=3600"})
+
+
+def _answer_error(request: Request, error: Exception) -> JSONResponse | HTMLResponse:
+    """One line that says what is wrong: as JSON to programs, as a page to people."""
+    status, message = _told(error)
+    if request.url.path.startswith("/api/"):
+        return JSONResponse({"error": message}, status)
+    return shown("error.html", status, message=message)
+
+
+def _told(error: Exception) -> tuple[int, str]:
+    if isinstance(error, RequestValidationError):
+        return 422, "; ".join(map(_wish, error.errors()))
+    if isinstance(error, HTTPException):
+        return error.status_code, str(error.detail)
+    statuses: dict[type[Exception], int] = {MissingError: 404, ConflictError: 409, InputError: 422, Refusal: 422}
+    return next((status for kind, status in statuses.items() if isinstance(error, kind)), 422), str(error)
+
+
+def _wish(found: dict[str, Any]) -> str:
+    field = ".".join(str(part) for part in found["loc"][1:]) or "request"
+    return f"{field}: {found['msg'][:1].lower()}{found['msg'][1:]}"

@@ -1,0 +1,138 @@
+"""The folder's page: what is in it, bringing files in and taking them out, editing, undo; and letting a phone in."""
+
+from __future__ import annotations
+
+from typing import Annotated
+from urllib.parse import quote
+
+from fastapi import APIRouter, Form, Query, Request, UploadFile
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from clutchwright import usecases, usecases_bench
+from clutchwright.bikefile import LARGEST
+from clutchwright.errors import InputError
+from clutchwright.web.asking import Folder
+from clutchwright.web.guard import COOKIE, Pairing
+from clutchwright.web.showing import shown
+from clutchwright.workspace import File, Workspace, checked
+
+router = APIRouter()
+# Invented files to begin with.
+DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
+
+
+@router.get("/")
+def folder_page(folder: Folder) -> HTMLResponse:
+    """What is in the folder."""
+    return shown("folder.html", folder=str(folder.folder), entries=folder.entries(), demos=DEMOS)
+
+
+@router.post("/files/begin")
+def begin(folder: Folder, demo: Annotated[str, Form()] = DEMOS[0]) -> RedirectResponse:
+    """Put an invented bike into the folder, with all that goes with it, where its files are not there yet."""
+    made = {f"{demo}.toml": usecases.demo_text(demo).encode()}
+    if demo == DEMOS[0]:
+        made["catalogue.toml"] = usecases.demo_catalogue_text(demo).encode()
+        made |= {f"readings-{name}.csv": usecases_bench.demo_readings(name) for name in usecases_bench.DEMO_READINGS}
+    made |= {f"hand-{name}.toml": usecases.demo_hand_text(name).encode() for name in usecases.DEMO_HANDS[:2]}
+    for name, content in made.items():
+        if not folder.path(name).exists():
+            folder.save(File(name, content), based_on=None)
+    return RedirectResponse(f"/bikes/{demo}.toml/heavy", 303)
+
+
+@router.post("/files/import")
+def bring_in(folder: Folder, upload: UploadFile) -> RedirectResponse:
+    """Take a file into the folder, checked first; one of the same name is left alone."""
+    file = File(upload.filename or "", upload.file.read(LARGEST + 1))
+    folder.path(file.name)
+    found = checked(file)
+    if found.error:
+        raise InputError("upload", file.name, f"is not taken in: {found.error}")
+    folder.save(file, based_on=None)
+    return RedirectResponse(f"/files/{quote(file.name)}", 303)
+
+
+@router.get("/files/all.zip")
+def take_out(folder: Folder) -> Response:
+    """All files of the folder as one archive."""
+    headers = {"Content-Disposition": 'attachment; filename="clutchwright.zip"'}
+    return Response(folder.exported(), media_type="application/zip", headers=headers)
+
+
+@router.get("/files/{name}")
+def file_page(folder: Folder, name: str) -> HTMLResponse:
+    """One file: its text to edit, and the way back."""
+    return _file_page(folder, folder.read(name))
+
+
+@router.get("/files/{name}/download")
+def download(folder: Folder, name: str) -> Response:
+    """One file as it is."""
+    headers = {"Content-Disposition": f"attachment; filename*=UTF-8''{quote(name)}"}
+    return Response(folder.read(name).content, media_type="application/octet-stream", headers=headers)
+
+
+@router.post("/files/{name}", response_model=None)
+def save(
+    folder: Folder,
+    name: str,
+    text: Annotated[str, Form(max_length=LARGEST)],
+    version: Annotated[str, Form(max_length=64)],
+) -> HTMLResponse | RedirectResponse:
+    """Save an edited file; one that could not be used is not saved, and its text stays on the page."""
+    file = File(name, text.replace("\r\n", "\n").encode())
+    found = checked(file)
+    if found.error:
+        return _file_page(folder, folder.read(name), text=text, error=found.error, status=422)
+    folder.save(file, based_on=version)
+    return _back_to(name)
+
+
+@router.post("/files/{name}/undo")
+def undo(folder: Folder, name: str) -> RedirectResponse:
+    """Go back to the version before."""
+    folder.undo(name)
+    return _back_to(name)
+
+
+@router.post("/files/{name}/redo")
+def redo(folder: Folder, name: str) -> RedirectResponse:
+    """Go on to the version after."""
+    folder.redo(name)
+    return _back_to(name)
+
+
+@router.get("/pair")
+def pair_page(request: Request, code: Annotated[str, Query(max_length=12)] = "") -> HTMLResponse:
+    """Ask for the code that the other machine shows."""
+    return _pair_page(request, code)
+
+
+@router.post("/pair", response_model=None)
+def pair(request: Request, code: Annotated[str, Form(max_length=12)]) -> HTMLResponse | RedirectResponse:
+    """Let a device in that knows the code."""
+    pairing: Pairing | None = request.app.state.pairing
+    token = "" if pairing is None else pairing.enter(code)
+    if not token:
+        return _pair_page(request, "", wrong=True)
+    answer = RedirectResponse("/", 303)
+    answer.set_cookie(COOKIE, token, httponly=True, samesite="strict", max_age=30 * 24 * 3600)
+    return answer
+
+
+def _pair_page(request: Request, code: str, *, wrong: bool = False) -> HTMLResponse:
+    pairing: Pairing | None = request.app.state.pairing
+    wait = 0.0 if pairing is None else pairing.wait()
+    status = 429 if wait else 403 if wrong else 200
+    return shown("pair.html", status, code=code, wrong=wrong, wait=round(wait), sharing=pairing is not None)
+
+
+def _file_page(folder: Workspace, file: File, *, text: str = "", error: str = "", status: int = 200) -> HTMLResponse:
+    entry = checked(file)
+    undo, redo = folder.steps(file.name)
+    return shown("file.html", status, file=file, entry=entry, text=text or file.text, error=error, undo=undo, redo=redo)
+
+
+def _back_to(name: str) -> RedirectResponse:
+    return RedirectResponse(f"/files/{quote(name)}", 303)

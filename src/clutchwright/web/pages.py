@@ -1,0 +1,116 @@
+"""The pages: one for each question about a bike. Each works as plain HTML, and shows what the reports show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from clutchwright import usecases, usecases_bench
+from clutchwright.hand.riding import RIDINGS
+from clutchwright.report.claim import claim_sheet
+from clutchwright.report.comparison import comparison_sheet
+from clutchwright.report.measure import measure_sheet
+from clutchwright.report.page import page_values
+from clutchwright.report.sheet import Sheet, sheet_values
+from clutchwright.study.means import MEANS
+from clutchwright.web.asking import Asked, AskedOf, Folder, read_files
+from clutchwright.web.panel import panel
+from clutchwright.web.showing import question_page
+from clutchwright.workspace import Workspace
+
+router = APIRouter(prefix="/bikes/{file}")
+
+
+@router.get("/heavy")
+def heavy(asked: AskedOf) -> HTMLResponse:
+    """Answer: how heavy is it, and why."""
+    sure = replace(asked, samples=asked.samples or 1024)
+    return question_page("heavy.html", "heavy", asked, **page_values(sure.assessment()))
+
+
+@router.get("/hand")
+def hand(asked: AskedOf, folder: Folder) -> HTMLResponse:
+    """Answer: is it too heavy for me."""
+    values: dict[str, Any] = {"hands": of_kind(folder, "hand"), "ridings": tuple(RIDINGS)}
+    if asked.hand is None:
+        return question_page("hand_ask.html", "hand", asked, **values)
+    sure = replace(asked, samples=asked.samples or 1024)
+    return question_page("hand.html", "hand", asked, **values, **page_values(sure.assessment()))
+
+
+@router.get("/change")
+def change(asked: AskedOf) -> HTMLResponse:
+    """Answer: what could I change."""
+    switches = panel(asked.bike, asked.changes)
+    return question_page("change.html", "change", asked, switches=switches, **page_values(asked.assessment()))
+
+
+@router.get("/change/set")
+def set_changes(asked: AskedOf, request: Request) -> RedirectResponse:
+    """The same page with the changes that a plain form has switched on."""
+    fields = request.query_params
+    steps = []
+    for switch in panel(asked.bike, ()):
+        kind = switch.change.kind
+        if kind not in fields:
+            continue
+        given = [f"{each.name}={fields[name]}" for each in switch.sliders if fields.get(name := f"{kind}.{each.name}")]
+        positions = fields.get(f"{kind}.positions", "").strip()
+        given += [f"positions={positions}"] if positions else []
+        steps.append(f"{kind}:{','.join(given)}" if given else kind)
+    return RedirectResponse(asked.link("change", **{"with": tuple(steps)}), 303)
+
+
+@router.get("/claim")
+def claim(
+    asked: AskedOf,
+    says: Annotated[str, Query(description="Share of the pull said to come off, such as 50%.")] = "",
+    by: Annotated[str, Query(description="By which means.")] = "anything",
+) -> HTMLResponse:
+    """Answer: is that claim true."""
+    values: dict[str, Any] = {"says": says, "by": by, "means": ("anything", *MEANS)}
+    if not says:
+        return question_page("claim.html", "claim", asked, sheet=None, **values)
+    found = usecases.check_claim(asked.bike, says, by, samples=asked.samples or 1024, seed=asked.seed)
+    return question_page("claim.html", "claim", asked, **values, **sheet_values(claim_sheet(found)))
+
+
+@router.get("/next")
+def measure_next(asked: AskedOf) -> HTMLResponse:
+    """Answer: what should I measure next."""
+    found = usecases.find_doubts(asked.bike, asked.changes)
+    first = tuple(each.key for each in found.measurements.ranked[:6])
+    return question_page("next.html", "next", asked, first=first, **sheet_values(measure_sheet(found, asked.bike)))
+
+
+@router.get("/worked")
+def worked(
+    asked: AskedOf,
+    folder: Folder,
+    readings: Annotated[list[str] | None, Query(description="Files of readings.")] = None,
+) -> HTMLResponse:
+    """Answer: did it work."""
+    values: dict[str, Any] = {"files": of_kind(folder, "readings"), "chosen": tuple(readings or ())}
+    sheet = _compared(asked, folder, list(readings)) if readings else None
+    found = {"sheet": None} if sheet is None else sheet_values(sheet)
+    return question_page("worked.html", "worked", asked, **values, **found)
+
+
+def _compared(asked: Asked, folder: Workspace, names: list[str]) -> Sheet:
+    found = usecases_bench.compare_readings(asked.bike, read_files(folder, names), asked.changes, seed=asked.seed)
+    return comparison_sheet(asked.bike.name, found)
+
+
+def of_kind(folder: Workspace, kind: str) -> tuple[str, ...]:
+    """Names of the folder's usable files of a kind."""
+    return tuple(entry.name for entry in folder.entries() if entry.kind == kind and not entry.error)
+
+
+@router.get("")
+def bike(asked: AskedOf) -> RedirectResponse:
+    """The first question."""
+    return RedirectResponse(f"/bikes/{quote(asked.file.name)}/heavy", 303)
