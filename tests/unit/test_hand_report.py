@@ -78,8 +78,8 @@ def test_the_terminal_says_share_hours_target_and_caution(name, width):
     assessment = found(name)
     text = " ".join(printed(assessment, width).split())
     seated = assessment.hand.seated
-    assert f"The hand: {assessment.hand.name}" in text
-    assert f"{max(each.effort_peak for each in assessment.hand.postures):.0%}".replace("%", " %") in text
+    assert f"The hand: {assessment.hand.told.name}" in text
+    assert f"{max(each.effort_peak for each in assessment.hand.counting):.0%}".replace("%", " %") in text
     assert "peak pull should be at most" in text
     assert MEDICAL_CAUTION in text
     assert "is an assumption" in text
@@ -117,9 +117,50 @@ def test_hours_in_words(hours, text):
 
 def test_a_pull_beyond_the_hand_is_called_so():
     hard = replace(PLAIN, hand=with_seated(PLAIN, effort_peak=1.2))
-    assert (
-        "120\N{NO-BREAK SPACE}% of what this hand can do, all four fingers: more than it has." in hand_text(hard).answer
-    )
+    says = "120\N{NO-BREAK SPACE}% of what this hand can do in the saddle, all four fingers: more than it has."
+    assert says in hand_text(hard).answer
+
+
+def test_where_the_lever_cannot_be_pulled_no_opinion_says_that_it_can_be_held():
+    beyond = found("small-hand")  # its peak is 107 %, holding at the stop 46 %
+    assert beyond.hand.seated.effort_peak > 1.0 > beyond.hand.seated.effort_hold
+    text = hand_text(beyond)
+    assert "once in, holding would take 46\N{NO-BREAK SPACE}%, with friction's help" in text.points[0]
+    assert [row.cells[1] for row in text.opinions.rows[:3]] == ["cannot be pulled"] * 3
+    data = json.loads(json.dumps(to_json(beyond), allow_nan=False))["hand"]
+    assert data["holding_time_s"] is data["remaining_capacity"] is data["mean_effort_over_limit"] is None
+    assert data["ride"] == {"hours": [], "remaining": []}
+    assert "there is nothing to hold" in " ".join(words(remaining_capacity(beyond)))
+
+
+def test_a_change_that_brings_the_pull_within_the_hand_has_an_after_without_a_before():
+    eased = found("small-hand", steps=(SHIFT,))
+    assert eased.before.hand.seated.effort_peak > 1.0 > eased.hand.seated.effort_peak
+    row = hand_text(eased).opinions.rows[0]
+    assert row.cells[1] == "cannot be pulled"
+    assert row.cells[2].endswith("%")
+    assert "left, before" not in words(remaining_capacity(eased))
+
+
+@pytest.mark.parametrize(
+    ("riding", "where"),
+    [("town", "in the saddle"), ("highway", "in the saddle"), ("trail", "standing on the footrests")],
+)
+def test_the_posture_is_the_one_of_the_riding_and_named(riding, where):
+    """Standing costs the small hand more, its wrist being bent by 45 degrees; a town is ridden seated."""
+    text = hand_text(found("small-hand", riding=riding))
+    assert f"of what this hand can do {where}, " in text.answer
+    aside = [point for point in text.points if "counts in the saddle alone" in point]
+    assert bool(aside) == (where == "in the saddle")
+
+
+def test_what_is_assumed_is_said_in_words_with_what_it_is_taken_for():
+    points = " ".join(hand_text(found("small-hand")).points).replace("\N{NO-BREAK SPACE}", " ")
+    assert "condition of the hand (none)" in points
+    assert "comfortable reach" in points
+    assert "seen from above (5.0 ± 5.0 °)" in points
+    for key in found("small-hand").hand.assumed:
+        assert key == "reach" or key not in points
 
 
 def test_where_no_pull_is_light_enough_it_says_so():

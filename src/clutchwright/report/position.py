@@ -86,7 +86,7 @@ def print_position(position: LeverPosition, console: Console) -> None:
         Where to.
     """
     page, now = Terminal(console), position.assessment
-    hand = "" if now.hand is None else f" in the hand: {printable(now.hand.name)}"
+    hand = "" if now.hand is None else f" in the hand: {printable(now.hand.told.name)}"
     page.line(f"{printable(now.name)}{hand}", "bold")
     page.line(advice(position), STYLES["sound"])
     page.points(gains(position))

@@ -10,7 +10,7 @@ from clutchwright.changes import parse
 from clutchwright.errors import InputError, ModelRangeError
 from clutchwright.hand.day import ride_fatigue
 from clutchwright.hand.fingers import TWO_FINGERS
-from clutchwright.hand.riding import RIDINGS
+from clutchwright.hand.riding import RIDINGS, own_riding
 from clutchwright.quantity import Quantity
 from clutchwright.study.assessment import Assessment
 from clutchwright.usecases import DEMO_HANDS, DEMOS, assess_bike, read_demo, read_demo_hand, rider
@@ -129,6 +129,19 @@ def test_standing_is_reckoned_where_its_wrist_is_told():
     found = held(hand((NORM, DYNAMOMETER), told)).hand
     assert found.standing.effort_peak == pytest.approx(found.seated.effort_peak / 0.75)
     assert found.postures == (found.seated, found.standing)
+
+
+@pytest.mark.parametrize(
+    ("riding", "stands"), [("town", False), ("town_held", False), ("highway", False), ("trail", True), ("own", True)]
+)
+def test_standing_counts_where_one_rides_standing(riding, stands):
+    told = ("seated_extension_deg = 20", "seated_extension_deg = 20\nstanding_extension_deg = 45")
+    kind = own_riding(60.0, 2.0) if riding == "own" else RIDINGS[riding]
+    found = held(hand((NORM, DYNAMOMETER), told), riding=kind).hand
+    assert found.counting == ((found.seated, found.standing) if stands else (found.seated,))
+    tired = replace(found.standing, hours_p50=0.0)
+    rested = replace(found.seated, hours_p50=8.0)
+    assert replace(found, seated=rested, standing=tired).light_enough is not stands
 
 
 def test_turning_the_lever_reaches_the_wrist():
