@@ -28,7 +28,7 @@ class Rider(Section):
 STRENGTH_KIND = Entry(
     "How the strength is known",
     '"dynamometer", "lever_scale" (a luggage scale holds the lever), "bathroom_scale" (squeezed), "painless" (the '
-    'hardest squeeze that does not hurt) or "norm" (nobody measured it).',
+    'hardest squeeze that does not hurt) or "norm" (nobody measured it: the norm for age and sex).',
 )
 GRIP_LIMITS = (1.0, 100.0)
 
