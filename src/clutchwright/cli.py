@@ -133,17 +133,19 @@ def patterns(
     ] = 80.0,
     every: Annotated[bool, typer.Option("--all", help="Also list those that no one should ride.")] = False,
     as_json: AsJson = False,
+    samples: Samples = 1024,
+    seed: Seed = 1,
     page: SheetPath = None,
 ) -> None:
-    """List the ways to leave out or soften coil springs, the even ones first, with pull, clamp and slip margin."""
+    """List the ways to leave out or soften coil springs, the even ones first, with verdict, pull and margins."""
     from clutchwright import usecases
     from clutchwright.report.patterns import patterns_sheet, patterns_to_json
 
     check_outputs(bike, page=page)
     measured = usecases.read_bike(bike)
-    found, share = usecases.list_patterns(measured, softer), softer / 100.0
+    found, share = usecases.list_patterns(measured, softer, samples=samples, seed=seed), softer / 100.0
     data = patterns_to_json(measured.name, found, rate_share=share) if as_json else None
-    show(patterns_sheet(measured.name, found, rate_share=share, every=every), data, page)
+    show(patterns_sheet(measured.name, found, rate_share=share, samples=samples, every=every), data, page)
 
 
 @app.command()
