@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from clutchwright import __version__
-from clutchwright.cli_bench import compare, fit, readings
+from clutchwright.cli_bench import compare, diagnose, fit, readings
 from clutchwright.cli_shared import (
     AsJson,
     BikePath,
@@ -177,6 +177,7 @@ def plan(
 app.command()(study)
 app.add_typer(readings, name="readings")
 app.command()(fit)
+app.command()(diagnose)
 app.command()(compare)
 app.command()(measure)
 
