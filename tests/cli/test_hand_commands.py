@@ -47,7 +47,8 @@ def test_own_riding(files):
     [
         (["--riding", "town"], "--hand: is missing"),
         (["--hours", "2"], "--hand: is missing"),
-        (["--hand", "hand.toml", "--hours", "9"], "riding time = 9.0: above 0 and up to 8 h"),
+        (["--hand", "hand.toml", "--hours", "9"], "riding time = 9.0: from 0.1 h to 8 h"),
+        (["--hand", "hand.toml", "--hours", "1e-9"], "riding time = 1e-09: from 0.1 h to 8 h"),
         (["--hand", "hand.toml", "--riding", "twon"], "riding = 'twon': known: town"),
         (["--hand", "nobody.toml"], "nobody.toml: file: cannot be read"),
         (["--hand", "bike.toml"], "bike.toml: lever: unknown section; known are rider"),

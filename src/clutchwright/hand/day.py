@@ -46,6 +46,9 @@ MEDICAL_CAUTION = (
 # [-] longest over shortest holding time of rival models at one effort, at worst (1.5 to 2.3 between 0.3 and 0.8);
 # taken as the distance from the 10 % to the 90 % value
 MODEL_DISAGREEMENT = 2.3
+SHORTEST = (
+    360.0  # [s] own judgement: in less time some pulls more or less decide, and no model of a day is meant for it
+)
 _GRID, _REFINEMENTS = 128, 6  # the effort to 1e-12
 _TEN_PERCENT = 1.2815515655446004  # normal deviate of 10 %, less sign
 
@@ -153,7 +156,7 @@ def effort_for(time: float, riding: Riding, spread: float = 0.0) -> tuple[float,
     Parameters
     ----------
     time : float
-        Wanted riding time [s], above 0, up to eight hours.
+        Wanted riding time [s], from six minutes to eight hours.
     riding : Riding
         Kind of riding.
     spread : float
@@ -167,14 +170,14 @@ def effort_for(time: float, riding: Riding, spread: float = 0.0) -> tuple[float,
     Raises
     ------
     InputError
-        For a time outside the eight-hour day.
+        For a time that is shorter or longer.
 
     References
     ----------
     Reverse of `riding_time`, by a grid made ever finer: own derivation.
     """
-    if not 0.0 < time <= SHIFT:
-        field, allowed = "riding time", "above 0 and up to 8 h, the day that the acceptable effort is known for"
+    if not SHORTEST <= time <= SHIFT:
+        field, allowed = "riding time", "from 0.1 h to 8 h, the day that the acceptable effort is known for"
         raise InputError(field, time / 3600.0, allowed)
 
     median = _greatest(lambda efforts: np.asarray(riding_time(efforts, riding, spread).p50) >= time)
@@ -290,7 +293,7 @@ def ride_day(
     riding : Riding
         Kind of riding.
     time : float
-        Wanted riding time [s], up to eight hours.
+        Wanted riding time [s], from six minutes to eight hours.
     spread : float
         Relative standard uncertainty of the effort shares [-].
     wrist_extension : float
@@ -304,7 +307,7 @@ def ride_day(
     Raises
     ------
     InputError
-        For a time outside the eight-hour day.
+        For a time that is shorter or longer.
 
     References
     ----------

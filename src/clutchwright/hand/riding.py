@@ -177,10 +177,10 @@ def parse_riding(text: str) -> Riding:
     kind, colon, rest = text.partition(":")
     if not colon and kind != "own":
         return riding_by_key(kind)
-    parts = (part.partition("=") for part in rest.split(","))
+    parts = [part.partition("=") for part in rest.split(",")]
     pairs = {name.strip(): value for name, _, value in parts}
     field, allowed = "riding", f"give one of {', '.join(RIDINGS)}, or {_OWN} with two numbers"
-    if kind != "own" or set(pairs) != {"pulls_per_hour", "hold_s"}:
+    if kind != "own" or len(parts) != len(pairs) or set(pairs) != {"pulls_per_hour", "hold_s"}:
         raise InputError(field, text, allowed)
     try:
         pulls, hold = float(pairs["pulls_per_hour"]), float(pairs["hold_s"])

@@ -222,9 +222,9 @@ def test_longer_rides_ask_for_a_lighter_lever():
     assert targets[0] > targets[-1]
 
 
-@pytest.mark.parametrize("hours", [0.0, -1.0, 8.5])
+@pytest.mark.parametrize("hours", [0.0, -1.0, 1e-9, 0.099, 8.5])
 def test_a_day_the_models_do_not_know_is_refused(hours):
-    with pytest.raises(InputError, match=r"riding time = .*: above 0 and up to 8 h"):
+    with pytest.raises(InputError, match=r"riding time = .*: from 0.1 h to 8 h"):
         held(hours=hours)
 
 
