@@ -188,7 +188,7 @@ def _spring(now: Situation, place: int) -> tuple[Number, Number]:
         raise InputError(
             "spring", place, f"no spring is fitted there; there are {springs.bosses} places", now.measured.name
         )
-    if any(key.startswith("springs.each.") for key in now.measured.quantities) and not place:
+    if not place and any(key.startswith("springs.each.") for key in now.measured.quantities):
         raise InputError("spring", None, "the springs of this bike differ; say which one was read", now.measured.name)
     return found[0].rate, found[0].free_length
 
