@@ -26,6 +26,7 @@ from clutchwright.study.patterns import JudgedPattern, judge_patterns
 from clutchwright.study.plan import Plan, make_plan
 from clutchwright.study.refine import refine
 from clutchwright.study.search import Limits, SearchResult, search
+from clutchwright.study.target import require_target
 from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
@@ -223,6 +224,7 @@ def study_bike(
     tuple
         What the search found, the place of the choice in its front, and the closer look.
     """
+    require_target(target_N)
     sample = draw_bikes(bike, max(samples, 1), seed)
     if sample is None:
         raise InputError("--samples", samples, "the search needs at least 1 possible bike")

@@ -215,7 +215,31 @@ def test_a_plan_is_a_list_to_tick_off():
     ]
     assert text.count("Reading: ______ N") == len(plan.steps) + 1
     assert text.count("☐") == 2 + sum(len(step.checks) + 2 for step in plan.steps)
-    assert "At 80 N or less: stop" in squeezed(text)
+    # the finger point 82 mm, then 92 mm from the pivot, the hook at 100 mm; 1 kgf is 9.80665 N by definition
+    assert "At 65.6 N (6.69 kg) or less at the hook, which is 80 N at the finger: stop" in squeezed(text)
+    assert "At 73.6 N (7.51 kg) or less at the hook, which is 80 N at the finger: stop" in squeezed(text)
+    assert "Stop at the first reading of 80 N or less at the finger, each step says" in squeezed(text)
+    assert "Hook the scale 100 mm from the lever's pivot" in squeezed(text)
+
+
+def test_the_pull_wanted_is_told_as_the_scale_shows_it():
+    """75 N x 82/100 at the hook; in kilograms over 9.80665."""
+    steps, target = (parse("cable-service"),), 75.0
+    text = squeezed(printed(plan_sheet(plan_of(target, steps), read_demo()), 100))
+    assert "Stop at the first reading of 61.5 N (6.27 kg) or less at the hook, which is 75 N at the finger" in text
+    bike = read_demo()
+    without = replace(
+        bike, quantities={key: each for key, each in bike.quantities.items() if key != "lever.hook_radius_mm"}
+    )
+    text = squeezed(printed(plan_sheet(make_plan(without, steps, target_N=target), without), 100))
+    assert "Stop at the first reading of 75 N (7.65 kg) or less" in text
+    assert "Hook the scale at the finger point" in text
+    assert "at the hook" not in text
+
+
+def test_a_perch_shift_does_not_change_what_a_scale_on_the_lever_shows():
+    text = squeezed(printed(plan_sheet(plan_of(steps=(parse("perch-shift:shift_mm=10"),)), read_demo()), 100))
+    assert "Expected 1.00 times (" in text
 
 
 def test_steps_past_the_pull_wanted_are_optional():
@@ -257,4 +281,5 @@ def test_plans_as_data():
     ]
     assert data["target_N"] == 80.0
     assert data["enough_after"] in (None, 1, 2, 3)
+    assert data["steps"][0]["reading"]["hook_target_N"] == pytest.approx(80.0 * 82 / 100)
     assert {"pull_N", "tolerance_N", "share", "share_tolerance", "hook_N"} <= set(data["steps"][0]["reading"])

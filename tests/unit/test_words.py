@@ -2,7 +2,8 @@
 
 import pytest
 
-from clutchwright.report.words import compared, counted, seen, share
+from clutchwright.changes import parse
+from clutchwright.report.words import compared, counted, seen, share, values_text
 
 
 def plain(text):
@@ -47,3 +48,17 @@ def test_almost_all_are_counted_as_such():
 )
 def test_a_force_against_the_one_before(now, before, text):
     assert plain(compared(now, before)) == text
+
+
+@pytest.mark.parametrize(
+    ("step", "text"),
+    [
+        ("cable-service", ""),
+        ("arm-length:length_mm=35.292", "length 35.29 mm"),
+        ("springs-softer:rate_share=0.9,positions=1+4", "rate \N{MULTIPLICATION SIGN} 0.9, positions 1, 4"),
+        ("lever-turn:level_angle_deg=20", "level angle 20 °"),
+        ("plates:friction_share=1.25,extra_pairs=1", "friction \N{MULTIPLICATION SIGN} 1.25, extra pairs 1"),
+    ],
+)
+def test_values_of_a_change_are_words(step, text):
+    assert plain(values_text(parse(step))) == text

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from clutchwright.changes import Step, Value
 from clutchwright.numbers import decimal_text, with_unit
+from clutchwright.quantity import bare_name, unit_of
 
 # Own judgement: from fewer possible bikes a share of 5 % is uncertain by more than one in the hundred.
 FEW_SAMPLES = 400
@@ -44,3 +46,16 @@ def drawn(samples: int, what: str) -> str:
     """What was drawn and how many, such as ``Of 4096 possible bikes``; says where they are few."""
     few = " (few samples)" if samples < FEW_SAMPLES else ""
     return f"Of {samples} possible {what}{few}"
+
+
+def values_text(step: Step) -> str:
+    """Values of a change in words, such as ``length 35.29 mm`` or ``rate × 0.9, positions 1, 4``; empty without any."""
+    return ", ".join(_value_text(name, value) for name, value in step.parameters.items())
+
+
+def _value_text(name: str, value: Value) -> str:
+    words = bare_name(name).removesuffix("_share").replace("_", " ")
+    if isinstance(value, tuple):
+        return f"{words} {', '.join(map(str, value)) or 'all'}"
+    times = "\N{MULTIPLICATION SIGN} " if name.endswith("_share") else ""
+    return with_unit(f"{words} {times}{value:.4g}", unit_of(name)).replace(" ", "\N{NO-BREAK SPACE}")
