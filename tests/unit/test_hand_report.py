@@ -16,7 +16,7 @@ from clutchwright.picture import NARROW, WIDE, hand_effort, lever_trade, overvie
 from clutchwright.report.data import to_json
 from clutchwright.report.hand import hand_text, hours_text
 from clutchwright.report.page import page
-from clutchwright.report.position import advice, gains, position_data, print_position
+from clutchwright.report.position import advice, gains, position_data, print_position, shortfall
 from clutchwright.report.text import to_console
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import HandAssessment
@@ -215,6 +215,35 @@ def test_the_position_as_data_is_strict_json():
     assert data["assessment"]["hand"]["effort_peak"] < data["assessment"]["before"]["hand"]["effort_peak"]
 
 
+@pytest.mark.parametrize(
+    ("hand", "says"),
+    [
+        ("sore-thumb", "a lever that still releases is beyond its reach. The nearest:"),
+        ("small-hand", "it is not light enough for 4 h of town riding. Best:"),
+    ],
+)
+def test_where_no_place_suits_that_comes_first(hand, says):
+    best = find_position(read_demo(), rider(read_demo_hand(hand)))
+    out = io.StringIO()
+    print_position(best, Console(file=out, width=200))
+    _, first, second, *_ = out.getvalue().splitlines()
+    assert first.startswith("No place suits this hand: wherever it stands, ")
+    assert says in first
+    assert second.strip() == advice(best).replace("\N{NO-BREAK SPACE}", " ")
+    assert position_data(best)["shortfall"] == shortfall(best)
+
+
+def test_where_the_least_pull_is_more_than_the_hand_has_that_comes_first():
+    """Reach aside, the sore thumb's best place takes 112 %."""
+    best = find_position(read_demo(), rider(read_demo_hand("sore-thumb")))
+    assert best.assessment.hand.seated.effort_peak > 1.0
+    assert "the pull is more than it has in the saddle. The least:" in shortfall(replace(best, limits=("margin",)))
+
+
+def test_where_a_place_suits_nothing_comes_before_it():
+    assert shortfall(find_position(read_demo(), rider(read_demo_hand("large-hand")))) == ""
+
+
 def test_a_lever_that_stands_well_is_left():
     nothing = replace(POSITION, steps=(), assessment=found("small-hand"))
     assert advice(nothing).startswith("Leave the lever where it is")
@@ -226,6 +255,14 @@ def test_the_trade_names_its_lines(width):
     assert {"screw left", "screw to limit", "no margin to release", "end of reach", "now", "best"} <= set(
         words(lever_trade(POSITION, width=width))
     )
+
+
+@pytest.mark.parametrize("steps", [(), (parse("lever-turn:level_angle_deg=30"),)])
+def test_a_lever_that_stays_in_its_place_has_one_name(steps):
+    still = replace(POSITION, shift_mm=0.0, effort_peak=POSITION.trade.effort_screw_left[0], steps=steps)
+    named = words(lever_trade(still))
+    assert "now and best" in named
+    assert "now" not in named
 
 
 def test_the_trade_of_a_perch_that_must_stay_is_drawn_too():
