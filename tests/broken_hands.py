@@ -136,6 +136,18 @@ BROKEN: dict[str, tuple[str, str]] = {
         edited(("seated_extension_deg = 20", "seated_extension_deg = 80")),
         "wrist.seated_extension_deg = 80: must be from -65 to 65 °",
     ),
+    "too unsure a wrist": (
+        edited(("seated_extension_deg = 20", "seated_extension_deg = { value = 64, u = 30 }")),
+        "wrist.seated_extension_deg.u = 30: must be a number from 0 to 6 °, .* 64 ° would reach out of .* -65 to 65 °",
+    ),
+    "wrist as unsure as the table is wide": (
+        edited(("seated_extension_deg = 20", "seated_extension_deg = { value = 0, u = 130 }")),
+        "wrist.seated_extension_deg.u = 130: must be a number from 0 to 70 °",
+    ),
+    "too unsure a forearm": (
+        edited(("seated_extension_deg = 20", 'kind = "forearm"\nseated_forearm_deg = { value = -30, u = 6 }')),
+        "wrist.seated_forearm_deg.u = 6: must be a number from 0 to 5 °",
+    ),
     "two kinds of wrist": (
         edited(("seated_extension_deg = 20", "seated_extension_deg = 20\nseated_forearm_deg = 40")),
         "wrist.seated_forearm_deg: unknown with kind = 'angle'; it goes with 'forearm'",

@@ -54,7 +54,12 @@ BROKEN: dict[str, tuple[str, bytes, tuple[str, ...]]] = {
         edited("resolution,1,0.5,0.5", "instrument,ruler,crane,crane"),
         ("crane", "give its resolution"),
     ),
-    "negative resolution": (".csv", edited("resolution,1,0.5", "resolution,1,-0.5"), ("-0.5", "0 or more")),
+    "no resolution": (
+        ".csv",
+        edited("resolution,1,0.5", "resolution,1,0"),
+        ("resolution of", "= 0.0: must be above 0; give the step of its scale or display"),
+    ),
+    "negative resolution": (".csv", edited("resolution,1,0.5", "resolution,1,-0.5"), ("-0.5", "must be above 0")),
     "not UTF-8": (".csv", b"travel_mm,pull_N\n10,\xff\n", ("not UTF-8",)),
     "another kind of file": (".xlsx", GOOD.encode(), ("must end in .csv or .toml",)),
     "not TOML": (".toml", b"schema = 1\n[[block]\n", ("not TOML",)),

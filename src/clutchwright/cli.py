@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from clutchwright import __version__
-from clutchwright.cli_bench import compare, fit, readings
+from clutchwright.cli_bench import compare, diagnose, fit, readings
 from clutchwright.cli_shared import (
     AsJson,
     BikePath,
@@ -134,17 +134,19 @@ def patterns(
     ] = 80.0,
     every: Annotated[bool, typer.Option("--all", help="Also list those that no one should ride.")] = False,
     as_json: AsJson = False,
+    samples: Samples = 1024,
+    seed: Seed = 1,
     page: SheetPath = None,
 ) -> None:
-    """List the ways to leave out or soften coil springs, the even ones first, with pull, clamp and slip margin."""
+    """List the ways to leave out or soften coil springs, the even ones first, with verdict, pull and margins."""
     from clutchwright import usecases
     from clutchwright.report.patterns import patterns_sheet, patterns_to_json
 
     check_outputs(bike, page=page)
     measured = usecases.read_bike(bike)
-    found, share = usecases.list_patterns(measured, softer), softer / 100.0
+    found, share = usecases.list_patterns(measured, softer, samples=samples, seed=seed), softer / 100.0
     data = patterns_to_json(measured.name, found, rate_share=share) if as_json else None
-    show(patterns_sheet(measured.name, found, rate_share=share, every=every), data, page)
+    show(patterns_sheet(measured.name, found, rate_share=share, samples=samples, every=every), data, page)
 
 
 @app.command()
@@ -176,6 +178,7 @@ def plan(
 app.command()(study)
 app.add_typer(readings, name="readings")
 app.command()(fit)
+app.command()(diagnose)
 app.command()(compare)
 app.command()(measure)
 app.command("open")(open_workbench)

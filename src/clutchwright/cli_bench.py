@@ -1,4 +1,4 @@
-"""Commands of the bench: readings, fit, compare."""
+"""Commands of the bench: readings, fit, diagnose, compare."""
 
 from __future__ import annotations
 
@@ -83,6 +83,31 @@ def fit(
     if figure is not None:
         write_figure(figure, calibration_figure(found))
     show(calibration_sheet(found), calibration_to_json(found) if as_json else None, page)
+
+
+def diagnose(
+    bike: BikePath,
+    files: ReadingFiles,
+    with_: With = None,
+    changes: ChangeList = None,
+    seed: Seed = 1,
+    as_json: AsJson = False,
+    figure: FigurePath = None,
+    page: SheetPath = None,
+) -> None:
+    """Find what is wrong, the bike file saying what is healthy: faults with their evidence, free remedies first."""
+    from clutchwright import usecases, usecases_bench
+    from clutchwright.report.diagnosis import diagnosis_figure, diagnosis_sheet, diagnosis_to_json
+
+    check_outputs(bike, changes, *files, figure=figure, page=page)
+    measured = usecases.read_bike(bike)
+    with working("Looking for faults"):
+        found = usecases_bench.diagnose_bike(
+            measured, usecases_bench.read_readings(files), _steps(with_, changes), seed=seed
+        )
+    if figure is not None:
+        write_figure(figure, diagnosis_figure(found))
+    show(diagnosis_sheet(found), diagnosis_to_json(found) if as_json else None, page)
 
 
 def compare(

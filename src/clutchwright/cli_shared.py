@@ -43,7 +43,7 @@ RidingText = Annotated[
         "own:pulls_per_hour=..,hold_s=..",
     ),
 ]
-Hours = Annotated[float | None, typer.Option("--hours", help="Riding time wanted, up to 8; 4 without it.")]
+Hours = Annotated[float | None, typer.Option("--hours", help="Riding time wanted, from 0.1 to 8; 4 without it.")]
 PagePath = Annotated[Path | None, typer.Option("--page", help="Write the assessment as one HTML page.")]
 Target = Annotated[float | None, typer.Option("--target", help="Pull wanted at the finger, N.")]
 SheetPath = Annotated[Path | None, typer.Option("--page", help="Write it as one HTML page, to read or to print.")]

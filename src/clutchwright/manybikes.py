@@ -28,6 +28,7 @@ from clutchwright.handfile import MeasuredHand
 from clutchwright.report.study import study_to_json
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.search import Limits
+from clutchwright.study.target import require_target
 
 ENDING = ".study.json"
 CONNECT_WITHIN = "10s"
@@ -112,6 +113,7 @@ def read_request(
     seed: int,
 ) -> Request:
     """What is asked, with the texts of catalogue and hand [paths]; raises `InputError` where they cannot be used."""
+    require_target(target_N)
     texts = [None if path is None else bikefile.decode(read_bytes(path), str(path)) for path in (catalogue, hand)]
     request = Request(texts[0] or "", tuple(prices), limits, target_N, texts[1], samples, seed)
     request.parsed_catalogue(str(catalogue))

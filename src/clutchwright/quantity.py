@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,6 +60,7 @@ def unit_of(name: str) -> str:
     return next((unit for ending, (unit, _) in _UNITS.items() if name.endswith(ending)), "")
 
 
+@cache
 def si_factor(name: str) -> float:
     """What one unit of a named quantity is worth in SI.
 

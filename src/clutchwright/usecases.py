@@ -22,10 +22,11 @@ from clutchwright.study.claims import Claim, judge_claim, read_share
 from clutchwright.study.doubt import Doubt, find_doubt
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
 from clutchwright.study.lever_position import LeverPosition, find_position
-from clutchwright.study.patterns import SpringPattern, spring_patterns
+from clutchwright.study.patterns import JudgedPattern, judge_patterns
 from clutchwright.study.plan import Plan, make_plan
 from clutchwright.study.refine import refine
 from clutchwright.study.search import Limits, SearchResult, search
+from clutchwright.study.target import require_target
 from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
@@ -145,11 +146,13 @@ def check_claim(bike: bikefile.MeasuredBike, says: str, by: str, *, samples: int
     return judge_claim(bike, share=read_share(says), by=by, sample=draw_bikes(bike, samples, seed))
 
 
-def list_patterns(bike: bikefile.MeasuredBike, softer: float) -> tuple[SpringPattern, ...]:
-    """Every spring pattern of a bike, softer springs at a share of the rate [%]; see `spring_patterns`."""
+def list_patterns(
+    bike: bikefile.MeasuredBike, softer: float, *, samples: int = 0, seed: int = 1
+) -> tuple[JudgedPattern, ...]:
+    """Every spring pattern of a bike, softer springs at a share of the rate [%]; see `judge_patterns`."""
     if not 40.0 <= softer <= 99.0:
         raise InputError("--softer", softer, "give the softer springs' rate in per cent of the fitted ones', 40 to 99")
-    return spring_patterns(bikefile.assemble(bike), rate_share=softer / 100.0)
+    return judge_patterns(bike, rate_share=softer / 100.0, sample=draw_bikes(bike, samples, seed))
 
 
 def plan_changes(bike: bikefile.MeasuredBike, steps: Sequence[changes.Step], *, target_N: float | None = None) -> Plan:
@@ -221,6 +224,7 @@ def study_bike(
     tuple
         What the search found, the place of the choice in its front, and the closer look.
     """
+    require_target(target_N)
     sample = draw_bikes(bike, max(samples, 1), seed)
     if sample is None:
         raise InputError("--samples", samples, "the search needs at least 1 possible bike")

@@ -1,4 +1,4 @@
-"""Use cases of the bench: readings in, a calibrated bike out, predicted against read."""
+"""Use cases of the bench: readings in, a calibrated bike out, what is wrong with it, predicted against read."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import numpy as np
 
 from clutchwright import bikefile, changes, readings
 from clutchwright.calibrate import Calibration, Comparison, calibrate, compare
+from clutchwright.calibrate.diagnosis import Diagnosis, diagnose
 from clutchwright.calibrate.posterior import fitted_rows
 from clutchwright.errors import InputError
 from clutchwright.files import read_bytes
@@ -72,6 +73,17 @@ def compare_readings(
 ) -> Comparison:
     """Hold readings against what a bike file predicts; parameters as in `fit_bike`."""
     return compare(bike, files, steps, np.random.default_rng(seed))
+
+
+def diagnose_bike(
+    bike: bikefile.MeasuredBike,
+    files: Sequence[readings.Readings],
+    steps: Sequence[changes.Step] = (),
+    *,
+    seed: int = 1,
+) -> Diagnosis:
+    """Find what is wrong with a bike, the file saying what it is when healthy; parameters as in `fit_bike`."""
+    return diagnose(bike, files, steps, np.random.default_rng(seed))
 
 
 def calibrated_text(text: str, found: Calibration, source: str) -> str:

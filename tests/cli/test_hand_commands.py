@@ -47,7 +47,8 @@ def test_own_riding(files):
     [
         (["--riding", "town"], "--hand: is missing"),
         (["--hours", "2"], "--hand: is missing"),
-        (["--hand", "hand.toml", "--hours", "9"], "riding time = 9.0: above 0 and up to 8 h"),
+        (["--hand", "hand.toml", "--hours", "9"], "riding time = 9.0: from 0.1 h to 8 h"),
+        (["--hand", "hand.toml", "--hours", "1e-9"], "riding time = 1e-09: from 0.1 h to 8 h"),
         (["--hand", "hand.toml", "--riding", "twon"], "riding = 'twon': known: town"),
         (["--hand", "nobody.toml"], "nobody.toml: file: cannot be read"),
         (["--hand", "bike.toml"], "bike.toml: lever: unknown section; known are rider"),
@@ -96,3 +97,13 @@ def test_the_demo_with_a_hand(files):
     assert "The hand: Sore thumb (invented)" in output
     assert (files / "sore.toml").read_text("utf-8") == demo_hand_text("sore-thumb")
     assert "choose one of small-hand" in run("demo", "--hand", "strong", status=1)
+
+
+def test_a_hand_of_which_nothing_is_known_is_asked_for_too(files):
+    output = run("new", "--hand", "mine.toml", text="?\n" * 20)
+    assert "(? will do: My hand)" in output
+    assert "(? will do: norm)" in " ".join(output.split())
+    said = (files / "mine.toml").read_text("utf-8")
+    assert 'name = "My hand"' in said
+    assert 'kind = "norm"' in said
+    assert json.loads(run("assess", "bike.toml", "--hand", "mine.toml", "--json"))["hand"]["effort_peak"] > 0.0

@@ -66,6 +66,7 @@ def test_patterns_and_plan_print_and_write_pages(garage, tmp_path):
         (("patterns", "--softer", "0.8"), "--softer = 0.8"),
         (("plan",), "at least one change"),
         (("plan", "--with", "cable-service", "--target", "0"), "--target = 0.0"),
+        (("plan", "--with", "cable-service", "--with", "cable-service"), "--with = 'cable-service': is there twice"),
     ],
 )
 def test_what_cannot_be_used_is_one_line(garage, words, message):
@@ -133,6 +134,8 @@ def test_own_prices_count(shop):
         (("--price", "Gold leaf=5"), "price = 'Gold leaf'"),
         (("--slips", "2"), "limit slips = 2.0"),
         (("--page", "page.pdf"), "--page = 'page.pdf'"),
+        (("--target", "nan"), "--target = nan: give the pull wanted at the finger, from 1 to 500 N"),
+        (("--target", "0"), "--target = 0.0: give the pull wanted at the finger, from 1 to 500 N"),
     ],
 )
 def test_a_study_that_cannot_be_made_is_one_line(shop, words, message):

@@ -25,9 +25,10 @@ def test_what_the_comparison_says_in_words_is_so(sex, span):
 def test_each_kind_of_riding_stands_with_its_numbers(riding):
     text = (FOLDER / "endurance-and-the-day.md").read_text("utf-8")
     row = next(line for line in text.splitlines() if line.startswith(f"| `{riding.key}` |"))
-    _, _, pulls, hold, duty, founded, _ = (cell.strip() for cell in row.split("|"))
+    _, _, pulls, hold, duty, ridden, founded, _ = (cell.strip() for cell in row.split("|"))
     assert (pulls, hold, duty) == (f"{riding.rate * 3600:.0f}", f"{riding.hold:.1f}", f"{100 * riding.duty:.1f} %")
     assert ("assumed" in founded) == riding.assumed
+    assert (ridden == "standing too") == riding.standing
 
 
 def test_the_index_leads_to_every_page():

@@ -61,7 +61,7 @@ def test_one_in_ten_never_has_more_hours_than_the_median(riding, spread, share):
 
 
 @LAW
-@given(ridings(), between(0.0, 0.5), between(60.0, 28000.0), between(1.0, 800.0))
+@given(ridings(), between(0.0, 0.5), between(360.0, 28000.0), between(1.0, 800.0))
 def test_more_hours_never_allow_more_pull(riding, spread, time, more):
     short, long = effort_for(time, riding, spread), effort_for(time + more, riding, spread)
     assert long[0] <= short[0]

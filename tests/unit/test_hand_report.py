@@ -16,7 +16,7 @@ from clutchwright.picture import NARROW, WIDE, hand_effort, lever_trade, overvie
 from clutchwright.report.data import to_json
 from clutchwright.report.hand import hand_text, hours_text
 from clutchwright.report.page import page
-from clutchwright.report.position import advice, gains, position_data, print_position
+from clutchwright.report.position import advice, gains, position_data, print_position, shortfall
 from clutchwright.report.text import to_console
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import HandAssessment
@@ -78,8 +78,8 @@ def test_the_terminal_says_share_hours_target_and_caution(name, width):
     assessment = found(name)
     text = " ".join(printed(assessment, width).split())
     seated = assessment.hand.seated
-    assert f"The hand: {assessment.hand.name}" in text
-    assert f"{max(each.effort_peak for each in assessment.hand.postures):.0%}".replace("%", " %") in text
+    assert f"The hand: {assessment.hand.told.name}" in text
+    assert f"{max(each.effort_peak for each in assessment.hand.counting):.0%}".replace("%", " %") in text
     assert "peak pull should be at most" in text
     assert MEDICAL_CAUTION in text
     assert "is an assumption" in text
@@ -117,9 +117,50 @@ def test_hours_in_words(hours, text):
 
 def test_a_pull_beyond_the_hand_is_called_so():
     hard = replace(PLAIN, hand=with_seated(PLAIN, effort_peak=1.2))
-    assert (
-        "120\N{NO-BREAK SPACE}% of what this hand can do, all four fingers: more than it has." in hand_text(hard).answer
-    )
+    says = "120\N{NO-BREAK SPACE}% of what this hand can do in the saddle, all four fingers: more than it has."
+    assert says in hand_text(hard).answer
+
+
+def test_where_the_lever_cannot_be_pulled_no_opinion_says_that_it_can_be_held():
+    beyond = found("small-hand")  # its peak is 107 %, holding at the stop 46 %
+    assert beyond.hand.seated.effort_peak > 1.0 > beyond.hand.seated.effort_hold
+    text = hand_text(beyond)
+    assert "once in, holding would take 46\N{NO-BREAK SPACE}%, with friction's help" in text.points[0]
+    assert [row.cells[1] for row in text.opinions.rows[:3]] == ["cannot be pulled"] * 3
+    data = json.loads(json.dumps(to_json(beyond), allow_nan=False))["hand"]
+    assert data["holding_time_s"] is data["remaining_capacity"] is data["mean_effort_over_limit"] is None
+    assert data["ride"] == {"hours": [], "remaining": []}
+    assert "there is nothing to hold" in " ".join(words(remaining_capacity(beyond)))
+
+
+def test_a_change_that_brings_the_pull_within_the_hand_has_an_after_without_a_before():
+    eased = found("small-hand", steps=(SHIFT,))
+    assert eased.before.hand.seated.effort_peak > 1.0 > eased.hand.seated.effort_peak
+    row = hand_text(eased).opinions.rows[0]
+    assert row.cells[1] == "cannot be pulled"
+    assert row.cells[2].endswith("%")
+    assert "left, before" not in words(remaining_capacity(eased))
+
+
+@pytest.mark.parametrize(
+    ("riding", "where"),
+    [("town", "in the saddle"), ("highway", "in the saddle"), ("trail", "standing on the footrests")],
+)
+def test_the_posture_is_the_one_of_the_riding_and_named(riding, where):
+    """Standing costs the small hand more, its wrist being bent by 45 degrees; a town is ridden seated."""
+    text = hand_text(found("small-hand", riding=riding))
+    assert f"of what this hand can do {where}, " in text.answer
+    aside = [point for point in text.points if "counts in the saddle alone" in point]
+    assert bool(aside) == (where == "in the saddle")
+
+
+def test_what_is_assumed_is_said_in_words_with_what_it_is_taken_for():
+    points = " ".join(hand_text(found("small-hand")).points).replace("\N{NO-BREAK SPACE}", " ")
+    assert "condition of the hand (none)" in points
+    assert "comfortable reach" in points
+    assert "seen from above (5.0 ± 5.0 °)" in points
+    for key in found("small-hand").hand.assumed:
+        assert key == "reach" or key not in points
 
 
 def test_where_no_pull_is_light_enough_it_says_so():
@@ -174,6 +215,35 @@ def test_the_position_as_data_is_strict_json():
     assert data["assessment"]["hand"]["effort_peak"] < data["assessment"]["before"]["hand"]["effort_peak"]
 
 
+@pytest.mark.parametrize(
+    ("hand", "says"),
+    [
+        ("sore-thumb", "a lever that still releases is beyond its reach. The nearest:"),
+        ("small-hand", "it is not light enough for 4 h of town riding. Best:"),
+    ],
+)
+def test_where_no_place_suits_that_comes_first(hand, says):
+    best = find_position(read_demo(), rider(read_demo_hand(hand)))
+    out = io.StringIO()
+    print_position(best, Console(file=out, width=200))
+    _, first, second, *_ = out.getvalue().splitlines()
+    assert first.startswith("No place suits this hand: wherever it stands, ")
+    assert says in first
+    assert second.strip() == advice(best).replace("\N{NO-BREAK SPACE}", " ")
+    assert position_data(best)["shortfall"] == shortfall(best)
+
+
+def test_where_the_least_pull_is_more_than_the_hand_has_that_comes_first():
+    """Reach aside, the sore thumb's best place takes 112 %."""
+    best = find_position(read_demo(), rider(read_demo_hand("sore-thumb")))
+    assert best.assessment.hand.seated.effort_peak > 1.0
+    assert "the pull is more than it has in the saddle. The least:" in shortfall(replace(best, limits=("margin",)))
+
+
+def test_where_a_place_suits_nothing_comes_before_it():
+    assert shortfall(find_position(read_demo(), rider(read_demo_hand("large-hand")))) == ""
+
+
 def test_a_lever_that_stands_well_is_left():
     nothing = replace(POSITION, steps=(), assessment=found("small-hand"))
     assert advice(nothing).startswith("Leave the lever where it is")
@@ -185,6 +255,14 @@ def test_the_trade_names_its_lines(width):
     assert {"screw left", "screw to limit", "no margin to release", "end of reach", "now", "best"} <= set(
         words(lever_trade(POSITION, width=width))
     )
+
+
+@pytest.mark.parametrize("steps", [(), (parse("lever-turn:level_angle_deg=30"),)])
+def test_a_lever_that_stays_in_its_place_has_one_name(steps):
+    still = replace(POSITION, shift_mm=0.0, effort_peak=POSITION.trade.effort_screw_left[0], steps=steps)
+    named = words(lever_trade(still))
+    assert "now and best" in named
+    assert "now" not in named
 
 
 def test_the_trade_of_a_perch_that_must_stay_is_drawn_too():

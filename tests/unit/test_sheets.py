@@ -4,12 +4,12 @@ import io
 import json
 import re
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from rich.console import Console
 
 from clutchwright.assess.figures import FIGURES
-from clutchwright.bikefile import assemble
 from clutchwright.changes import find, parse
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.claim import claim_sheet, claim_to_json
@@ -18,9 +18,9 @@ from clutchwright.report.plan import plan_sheet, plan_to_json
 from clutchwright.report.sheet import Part, Sheet, print_sheet, sheet_page
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.study.claims import Claim, Odds, State
-from clutchwright.study.patterns import spring_patterns
+from clutchwright.study.patterns import judge_patterns
 from clutchwright.study.plan import make_plan
-from clutchwright.usecases import read_demo
+from clutchwright.usecases import draw_bikes, read_demo
 
 HOSTILE = '[bold red]</title><script>alert("x")</script>\x1b[31m\u202e&'
 STEPS = tuple(map(parse, ("cable-service", "perch-shift:shift_mm=10", "springs-softer:rate_share=0.9")))
@@ -37,8 +37,9 @@ def claim(**changed) -> Claim:
     return replace(found, **changed)
 
 
+@cache
 def patterns():
-    return spring_patterns(assemble(read_demo()), rate_share=0.8)
+    return judge_patterns(read_demo(), rate_share=0.8, sample=draw_bikes(read_demo(), 512, 1))
 
 
 def plan_of(target_N=None, steps=STEPS):
@@ -49,7 +50,7 @@ def sheets():
     bike = read_demo()
     return {
         "claim": claim_sheet(claim()),
-        "patterns": patterns_sheet(bike.name, patterns(), rate_share=0.8, every=True),
+        "patterns": patterns_sheet(bike.name, patterns(), rate_share=0.8, samples=512, every=True),
         "plan": plan_sheet(plan_of(80.0), bike),
     }
 
@@ -139,6 +140,21 @@ def test_the_tone_follows_the_word(word, tone):
     assert claim_sheet(claim(word=word)).tone == tone
 
 
+@pytest.mark.parametrize(
+    ("part", "samples", "words"),
+    [
+        (4090 / 4096, 4096, "with a chance of over 99 %. "),
+        (1.0, 4096, "with a chance of 4096 of 4096. "),
+        (0.5, 4096, "with a chance of 50 %. "),
+        (0.5, 20, "with a chance of 10 of 20. "),
+    ],
+)
+def test_a_claim_that_holds_says_with_what_chance(part, samples, words):
+    odds = Odds(samples, 1, (0.2, 0.3, 0.35), (0.3, 0.4, 0.45), part, part)
+    assert words in squeezed(claim_sheet(claim(word="holds", odds=odds)).answer)
+    assert "chance" not in claim_sheet(claim(odds=odds)).answer
+
+
 def test_a_claim_without_odds_has_no_part_for_them():
     assert "How sure" not in [part.heading for part in claim_sheet(claim(odds=None)).parts]
 
@@ -156,7 +172,7 @@ def test_claims_as_data():
 
 
 def test_even_patterns_are_listed_and_uneven_ones_counted():
-    even = [pattern for pattern in patterns() if not pattern.refusal]
+    even = [each.pattern for each in patterns() if each.word != "refused"]
     text = printed(patterns_sheet("a", patterns(), rate_share=0.8), 100)
     rows = re.findall(r"^ +([Fs-]{6}) ", text, re.MULTILINE)
     assert rows == [letters(pattern) for pattern in even]
@@ -164,6 +180,18 @@ def test_even_patterns_are_listed_and_uneven_ones_counted():
     assert sum(counts) == len(patterns()) - len(even)
     every = printed(patterns_sheet("a", patterns(), rate_share=0.8, every=True), 100)
     assert len(re.findall(r"^ +([Fs-]{6}) ", every, re.MULTILINE)) == len(patterns())
+
+
+def test_the_lightest_sound_pattern_is_named_with_its_chance_to_slip():
+    """Softer springs on this bike are doubtful (see the study's test), so the lightest that is sound is as fitted."""
+    answer = squeezed(patterns_sheet("a", patterns(), rate_share=0.8, samples=512).answer)
+    assert "the lightest that is sound is FFFFFF: 107 N, as fitted." in answer
+    assert re.search(r"slip margin is 1\.30, and [1-5] % of the possible bikes slip\.", answer)
+    marginal = [replace(each, word="marginal") if each.word == "sound" else each for each in patterns()]
+    answer = squeezed(patterns_sheet("a", marginal, rate_share=0.8, samples=512).answer)
+    assert re.search(
+        r"none is sound; the lightest that is marginal is ssssss: 86 N, (19|20) % less than as fitted", answer
+    )
 
 
 def test_patterns_as_data():
@@ -187,7 +215,31 @@ def test_a_plan_is_a_list_to_tick_off():
     ]
     assert text.count("Reading: ______ N") == len(plan.steps) + 1
     assert text.count("☐") == 2 + sum(len(step.checks) + 2 for step in plan.steps)
-    assert "At 80 N or less: stop" in squeezed(text)
+    # the finger point 82 mm, then 92 mm from the pivot, the hook at 100 mm; 1 kgf is 9.80665 N by definition
+    assert "At 65.6 N (6.69 kg) or less at the hook, which is 80 N at the finger: stop" in squeezed(text)
+    assert "At 73.6 N (7.51 kg) or less at the hook, which is 80 N at the finger: stop" in squeezed(text)
+    assert "Stop at the first reading of 80 N or less at the finger, each step says" in squeezed(text)
+    assert "Hook the scale 100 mm from the lever's pivot" in squeezed(text)
+
+
+def test_the_pull_wanted_is_told_as_the_scale_shows_it():
+    """75 N x 82/100 at the hook; in kilograms over 9.80665."""
+    steps, target = (parse("cable-service"),), 75.0
+    text = squeezed(printed(plan_sheet(plan_of(target, steps), read_demo()), 100))
+    assert "Stop at the first reading of 61.5 N (6.27 kg) or less at the hook, which is 75 N at the finger" in text
+    bike = read_demo()
+    without = replace(
+        bike, quantities={key: each for key, each in bike.quantities.items() if key != "lever.hook_radius_mm"}
+    )
+    text = squeezed(printed(plan_sheet(make_plan(without, steps, target_N=target), without), 100))
+    assert "Stop at the first reading of 75 N (7.65 kg) or less" in text
+    assert "Hook the scale at the finger point" in text
+    assert "at the hook" not in text
+
+
+def test_a_perch_shift_does_not_change_what_a_scale_on_the_lever_shows():
+    text = squeezed(printed(plan_sheet(plan_of(steps=(parse("perch-shift:shift_mm=10"),)), read_demo()), 100))
+    assert "Expected 1.00 times (" in text
 
 
 def test_steps_past_the_pull_wanted_are_optional():
@@ -229,4 +281,5 @@ def test_plans_as_data():
     ]
     assert data["target_N"] == 80.0
     assert data["enough_after"] in (None, 1, 2, 3)
+    assert data["steps"][0]["reading"]["hook_target_N"] == pytest.approx(80.0 * 82 / 100)
     assert {"pull_N", "tolerance_N", "share", "share_tolerance", "hook_N"} <= set(data["steps"][0]["reading"])

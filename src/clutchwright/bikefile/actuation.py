@@ -218,6 +218,17 @@ class Arm(Section):
             assumed=Assumption(80, 8),
         ),
     ] = None
+    play_deg: Annotated[
+        Optional,
+        Key(
+            "Turn of the arm on its shaft before the shaft turns with it",
+            "Cable slack, shaft held or marked: rock the arm and lay a protractor on it. A sound serration has none; "
+            "the travel it costs comes on top of lever.free_play_mm.",
+            (0, 30),
+            u=0.5,
+            ask=False,
+        ),
+    ] = None
 
 
 KIND_OF_LIFT = Entry(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from clutchwright.bike import Bike
 from clutchwright.bikefile.measured import MeasuredBike
@@ -109,7 +109,7 @@ def assemble(measured: MeasuredBike, values: Mapping[str, Number] | None = None)
 
 def lever_of(value: SiValues) -> Lever:
     """The lever alone."""
-    return Lever(
+    lever = Lever(
         cable_end=_CABLE_ENDS[value.word("lever.cable_end")](value),
         finger_radius=value("lever.finger_radius_mm"),
         rest_span=value("lever.rest_span_mm"),
@@ -119,6 +119,17 @@ def lever_of(value: SiValues) -> Lever:
         blade_length=value.known("lever.blade_length_mm"),
         level_angle=value.known("lever.level_angle_deg"),
     )
+    if "arm.play_deg" not in value:
+        return lever
+    return replace(lever, free_play=lever.travel(lever.free_draw + arm_slack(value)))
+
+
+def arm_slack(value: SiValues) -> Number:
+    """Cable drawn at the arm [m] while it turns on its shaft through its play: a small turn times the moment arm.
+
+    Own derivation. It is counted as free play of the lever, since nothing else moves meanwhile.
+    """
+    return value("arm.play_deg") * arm_of(value).moment_arm(0.0)
 
 
 def arm_of(value: SiValues) -> Arm:

@@ -57,6 +57,7 @@ MEASURING: dict[str, Measuring] = {
     "cable.compliance_mm_per_N": Measuring("luggage scale and ruler", 20),
     "arm.length_mm": Measuring("calliper", 10),
     "arm.cable_angle_deg": Measuring("phone and protractor", 10),
+    "arm.play_deg": Measuring("protractor", 10),
     "lift.friction": Measuring("luggage scale", 20),
     "lift.pinion_radius_mm": Measuring("protractor and calliper", 30),
     "lift.lead_mm": Measuring("protractor and calliper", 30),

@@ -22,6 +22,7 @@ from clutchwright.study.tolerance import score
 FARTHEST = 8.0
 # Relative change of the sum of squares that ends the first and the second search [-].
 _ROUGH, _FINE = 1e-2, 1e-5
+_SHORT = 5e-2, 1e-3
 
 
 def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step] = ()) -> Fit:
@@ -56,17 +57,41 @@ def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step]
     readings = [reading for file in files for reading in file.readings]
     about = bench(measured, readings, steps)
     check_before(about, files)
+    found = fit_bench(about, tuple((file.name, file.fingerprint) for file in files))
+    check_after(found, files)
+    return found
+
+
+def fit_bench(about: Bench, sources: tuple[tuple[str, str], ...], start: Array | None = None) -> Fit:
+    """Fit a bench, whatever its readings are like.
+
+    Parameters
+    ----------
+    about : Bench
+        Bike and readings.
+    sources : tuple of (str, str)
+        Names and fingerprints of the files read.
+    start : Array | None
+        Scores where the search begins [-], shape (size,), from a fit of much the same bench: then a shorter search will
+        do, whose log density is good to some hundredths; 0 when None.
+
+    Returns
+    -------
+    Fit
+        See there.
+    """
     bounds = _bounds(about)
-    start = np.zeros(about.size)
-    rough = _search(about, about.noise(start), start, bounds, bounded_loss, _ROUGH)
+    begin = np.zeros(about.size) if start is None else np.clip(start, bounds[0] + 1e-6, bounds[1] - 1e-6)
+    far, near = (_ROUGH, _FINE) if start is None else _SHORT
+    rough = _search(about, about.noise(begin), begin, bounds, bounded_loss, far)
     noise = about.noise(rough.parameters)
-    found = _search(about, noise, rough.parameters, bounds, loss, _FINE)
-    slopes = found.jacobian[: len(readings)]
-    weights = loss(found.residuals[: len(readings)] ** 2)[1]
+    found = _search(about, noise, rough.parameters, bounds, loss, near)
+    count = len(about.readings)
+    slopes, weights = found.jacobian[:count], loss(found.residuals[:count] ** 2)[1]
     weighted = np.concatenate([slopes * np.sqrt(weights)[:, np.newaxis], np.eye(about.size)])
-    fitted = Fit(
+    return Fit(
         bench=about,
-        sources=tuple((file.name, file.fingerprint) for file in files),
+        sources=sources,
         noise=noise,
         bounds=bounds,
         mode=found.parameters,
@@ -75,8 +100,6 @@ def fit(measured: MeasuredBike, files: Sequence[Readings], steps: Sequence[Step]
         converged=found.converged,
         reason=found.reason,
     )
-    check_after(fitted, files)
-    return fitted
 
 
 def _search(

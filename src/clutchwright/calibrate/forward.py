@@ -152,7 +152,13 @@ def _arm_turn(now: Situation, at: Array, spring: int) -> Number:
 
 
 def _arm_travel(now: Situation, at: Array, spring: int) -> Number:
-    return now.bike.arm.movement(_arm_turn(now, at, spring))
+    """Cable drawn at the arm: its shaft's turn, and before it the play of the arm on the shaft where there is any."""
+    turned = now.bike.arm.movement(_arm_turn(now, at, spring))
+    if "arm.play_deg" not in now.measured.quantities:
+        return turned
+    cable_slack = replace(now.bike.lever, free_play=now.value("lever.free_play_mm")).free_draw
+    drawn = (_drawn(now, at, spring) - cable_slack) / now.bike.line.ratio
+    return turned + np.clip(drawn, 0.0, now.value("arm.play_deg") * now.bike.arm.moment_arm(0.0))
 
 
 def _lift_by_arm(now: Situation, at: Array, _spring: int) -> Number:
@@ -182,7 +188,7 @@ def _spring(now: Situation, place: int) -> tuple[Number, Number]:
         raise InputError(
             "spring", place, f"no spring is fitted there; there are {springs.bosses} places", now.measured.name
         )
-    if any(key.startswith("springs.each.") for key in now.measured.quantities) and not place:
+    if not place and any(key.startswith("springs.each.") for key in now.measured.quantities):
         raise InputError("spring", None, "the springs of this bike differ; say which one was read", now.measured.name)
     return found[0].rate, found[0].free_length
 

@@ -126,7 +126,8 @@ def _check_places(about: Bench, rows: list[int], where: str) -> None:
         return
     for factor, unit in _OTHER_PLACES:
         elsewhere = about.predict(np.zeros((1, about.size)), shift=places * (factor - 1.0))[0]
-        if abs(math.log(np.sum(elsewhere[rows]) / np.sum(about.values[rows]))) < _NEAR:
+        ratio = np.sum(elsewhere[rows]) / np.sum(about.values[rows])
+        if ratio > 0.0 and abs(math.log(ratio)) < _NEAR:
             allowed = f"what was read there fits {unit}, not millimetres; convert them"
             raise InputError(position, None, allowed, where)
 

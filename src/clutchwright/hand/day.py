@@ -46,6 +46,9 @@ MEDICAL_CAUTION = (
 # [-] longest over shortest holding time of rival models at one effort, at worst (1.5 to 2.3 between 0.3 and 0.8);
 # taken as the distance from the 10 % to the 90 % value
 MODEL_DISAGREEMENT = 2.3
+SHORTEST = (
+    360.0  # [s] own judgement: in less time some pulls more or less decide, and no model of a day is meant for it
+)
 _GRID, _REFINEMENTS = 128, 6  # the effort to 1e-12
 _TEN_PERCENT = 1.2815515655446004  # normal deviate of 10 %, less sign
 
@@ -153,7 +156,7 @@ def effort_for(time: float, riding: Riding, spread: float = 0.0) -> tuple[float,
     Parameters
     ----------
     time : float
-        Wanted riding time [s], above 0, up to eight hours.
+        Wanted riding time [s], from six minutes to eight hours.
     riding : Riding
         Kind of riding.
     spread : float
@@ -167,14 +170,14 @@ def effort_for(time: float, riding: Riding, spread: float = 0.0) -> tuple[float,
     Raises
     ------
     InputError
-        For a time outside the eight-hour day.
+        For a time that is shorter or longer.
 
     References
     ----------
     Reverse of `riding_time`, by a grid made ever finer: own derivation.
     """
-    if not 0.0 < time <= SHIFT:
-        field, allowed = "riding time", "above 0 and up to 8 h, the day that the acceptable effort is known for"
+    if not SHORTEST <= time <= SHIFT:
+        field, allowed = "riding time", "from 0.1 h to 8 h, the day that the acceptable effort is known for"
         raise InputError(field, time / 3600.0, allowed)
 
     median = _greatest(lambda efforts: np.asarray(riding_time(efforts, riding, spread).p50) >= time)
@@ -221,10 +224,8 @@ def ride_fatigue(effort: float, riding: Riding, time: float, muscle: Muscle = GR
 
 
 def _held_times(effort: float) -> Array:
-    """Holding times by the rival models [s], endless with no effort, none with more than the hand can do."""
-    if effort == 0.0:
-        return np.full(1, np.inf)
-    return holding_times(effort) if effort <= 1.0 else np.zeros(1)
+    """Holding times by the rival models [s], endless with no effort."""
+    return np.full(1, np.inf) if effort == 0.0 else holding_times(effort)
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,16 +242,17 @@ class Day:
         Riding time the lever is light enough for [s].
     target_effort : tuple[float, float]
         Peak effort that lasts the wanted time, for the median and for nine in ten [-].
-    remaining_capacity : float
+    remaining_capacity : float | None
         What the three-compartment model leaves of the hand after the wanted time [-].
-    failed_at : float
+    failed_at : float | None
         Riding time at which that model can no longer hold the lever [s]; infinite when it always can.
-    holding_times : tuple[float, float, float]
+    holding_times : tuple[float, float, float] | None
         Shortest, middle and longest time one pull can be held, by the rival models [s].
-    mean_effort_share : float
+    mean_effort_share : float | None
         Mean effort over the time against its limit [-]; above 1 is too much.
     strain_index : float | None
-        Revised strain index [-], limit 10; None where the pull is more than the hand can do.
+        Revised strain index [-], limit 10. This and the four before it are None where the pull is more than the hand
+        can do: what is never pulled in is never held.
     peak_force_index : float
         Peak force against the hand-activity limit [-]; above 1 is too much.
     """
@@ -259,10 +261,10 @@ class Day:
     acceptable_effort: float
     time: RidingTime
     target_effort: tuple[float, float]
-    remaining_capacity: float
-    failed_at: float
-    holding_times: tuple[float, float, float]
-    mean_effort_share: float
+    remaining_capacity: float | None
+    failed_at: float | None
+    holding_times: tuple[float, float, float] | None
+    mean_effort_share: float | None
     strain_index: float | None
     peak_force_index: float
 
@@ -270,6 +272,11 @@ class Day:
     def tires(self) -> bool:
         """Whether the lever is not light enough for eight hours of this riding, by the median."""
         return bool(self.time.p50 < SHIFT)
+
+    @property
+    def pulled(self) -> bool:
+        """Whether the hand can pull the lever in at all."""
+        return self.holding_times is not None
 
 
 def ride_day(
@@ -286,7 +293,7 @@ def ride_day(
     riding : Riding
         Kind of riding.
     time : float
-        Wanted riding time [s], up to eight hours.
+        Wanted riding time [s], from six minutes to eight hours.
     spread : float
         Relative standard uncertainty of the effort shares [-].
     wrist_extension : float
@@ -300,17 +307,16 @@ def ride_day(
     Raises
     ------
     InputError
-        For a time outside the eight-hour day.
+        For a time that is shorter or longer.
 
     References
     ----------
     Each figure by its own function; putting them side by side is our own derivation.
     """
     target = effort_for(time, riding, spread)
-    trace = ride_fatigue(hold, riding, time)
-    held = _held_times(hold)
-    strain = None
+    trace = held = strain = None
     if peak <= 1.0:
+        trace, held = ride_fatigue(hold, riding, time), _held_times(hold)
         strain = float(
             revised_strain_index(
                 effort=peak, rate=riding.rate, hold=riding.hold, wrist_extension=wrist_extension, time=time
@@ -322,10 +328,10 @@ def ride_day(
         acceptable_effort=float(acceptable_effort(riding.duty)),
         time=riding_time(peak, riding, spread),
         target_effort=target,
-        remaining_capacity=float(trace.remaining[-1]),
-        failed_at=trace.failed_at,
-        holding_times=(float(held.min()), float(np.median(held)), float(held.max())),
-        mean_effort_share=float(mean_effort_share(hold, riding.duty)),
+        remaining_capacity=None if trace is None else float(trace.remaining[-1]),
+        failed_at=None if trace is None else trace.failed_at,
+        holding_times=None if held is None else (float(held.min()), float(np.median(held)), float(held.max())),
+        mean_effort_share=None if held is None else float(mean_effort_share(hold, riding.duty)),
         strain_index=strain,
         peak_force_index=float(peak_force_index(peak, activity)),
     )

@@ -37,6 +37,9 @@ class Riding:
         Where the numbers come from.
     basis : Basis
         How well they are founded.
+    standing : bool
+        Whether it is ridden standing on the footrests too, so that standing counts beside sitting. Of the kinds in the
+        table our own judgement, no source; true where nothing is known.
 
     Raises
     ------
@@ -49,6 +52,7 @@ class Riding:
     hold: float
     source: str
     basis: Basis
+    standing: bool = True
 
     def __post_init__(self) -> None:
         for name, value in (("pulls an hour", self.rate * _HOUR), ("hold time", self.hold)):
@@ -97,11 +101,13 @@ def own_riding(pulls_per_hour: float, hold: float) -> Riding:
 
 
 def _urban(key: str, loaded: float, source: str) -> Riding:
-    return Riding(key, CYCLE_PULLS / CYCLE_TIME, loaded / CYCLE_PULLS, _CYCLE_SOURCE + source, "derived")
+    return Riding(
+        key, CYCLE_PULLS / CYCLE_TIME, loaded / CYCLE_PULLS, _CYCLE_SOURCE + source, "derived", standing=False
+    )
 
 
-def _assumed(key: str, pulls_per_hour: float, hold: float) -> Riding:
-    return Riding(key, pulls_per_hour / _HOUR, hold, "assumed: no count was found", "assumed")
+def _assumed(key: str, pulls_per_hour: float, hold: float, *, standing: bool) -> Riding:
+    return Riding(key, pulls_per_hour / _HOUR, hold, "assumed: no count was found", "assumed", standing)
 
 
 RIDINGS = {
@@ -110,10 +116,10 @@ RIDINGS = {
         _urban("town", _CHANGING + _DECLUTCHED + 3 * _IN_GEAR_BEFORE_START, "5 s in gear before each start"),
         _urban("town_neutral", _CHANGING + _DECLUTCHED, "neutral at stops"),
         _urban("town_held", _CHANGING + _DECLUTCHED + _IDLE, "lever held through every stop"),
-        _assumed("trail", 150.0, 1.5),
-        _assumed("technical", 400.0, 2.0),
-        _assumed("closed_course", 200.0, 0.7),
-        _assumed("highway", 15.0, 1.5),
+        _assumed("trail", 150.0, 1.5, standing=True),
+        _assumed("technical", 400.0, 2.0, standing=True),
+        _assumed("closed_course", 200.0, 0.7, standing=True),
+        _assumed("highway", 15.0, 1.5, standing=False),
     )
 }
 
@@ -171,10 +177,10 @@ def parse_riding(text: str) -> Riding:
     kind, colon, rest = text.partition(":")
     if not colon and kind != "own":
         return riding_by_key(kind)
-    parts = (part.partition("=") for part in rest.split(","))
+    parts = [part.partition("=") for part in rest.split(",")]
     pairs = {name.strip(): value for name, _, value in parts}
     field, allowed = "riding", f"give one of {', '.join(RIDINGS)}, or {_OWN} with two numbers"
-    if kind != "own" or set(pairs) != {"pulls_per_hour", "hold_s"}:
+    if kind != "own" or len(parts) != len(pairs) or set(pairs) != {"pulls_per_hour", "hold_s"}:
         raise InputError(field, text, allowed)
     try:
         pulls, hold = float(pairs["pulls_per_hour"]), float(pairs["hold_s"])

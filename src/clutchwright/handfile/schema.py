@@ -29,6 +29,7 @@ LAYOUT = Layout(
     start="clutchwright new --hand",
     use="clutchwright assess BIKE --hand",
     form_keys={"strength": "kind", "wrist": "kind"},
+    usual_forms={"strength": "norm"},
     stand_ins={
         "size.hand_length_mm": StandIn(REACH_KEYS[:1], "the length of the hand"),
         "size.lever_feels_far": StandIn(REACH_KEYS[:2], "whether the lever feels far away"),

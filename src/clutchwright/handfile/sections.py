@@ -28,7 +28,7 @@ class Rider(Section):
 STRENGTH_KIND = Entry(
     "How the strength is known",
     '"dynamometer", "lever_scale" (a luggage scale holds the lever), "bathroom_scale" (squeezed), "painless" (the '
-    'hardest squeeze that does not hurt) or "norm" (nobody measured it).',
+    'hardest squeeze that does not hurt) or "norm" (nobody measured it: the norm for age and sex).',
 )
 GRIP_LIMITS = (1.0, 100.0)
 
@@ -200,6 +200,7 @@ DEVIATION = Key(
     u=5,
     assumed=Assumption(5, 5, "assumed: within what most hands choose"),
     ask=False,
+    bounded=True,
 )
 
 
@@ -215,11 +216,18 @@ class WristAngle(Section):
             (-65, 65),
             u=5,
             assumed=Assumption(20, 10, "assumed: between straight and the 35 degrees that hands choose"),
+            bounded=True,
         ),
     ] = None
     standing_extension_deg: Annotated[
         Optional,
-        Key("The same, standing on the footrests", "As before; leave it out if you never stand.", (-65, 65), u=5),
+        Key(
+            "The same, standing on the footrests",
+            "As before; leave it out if you never stand.",
+            (-65, 65),
+            u=5,
+            bounded=True,
+        ),
     ] = None
     deviation_deg: Annotated[Optional, DEVIATION] = None
 
@@ -235,11 +243,18 @@ class WristFromForearm(Section):
             "Photograph from the side with a spirit level in the picture; protractor.",
             (-30, 90),
             u=5,
+            bounded=True,
         ),
     ]
     standing_forearm_deg: Annotated[
         Optional,
-        Key("The same, standing on the footrests", "As before; leave it out if you never stand.", (-30, 90), u=5),
+        Key(
+            "The same, standing on the footrests",
+            "As before; leave it out if you never stand.",
+            (-30, 90),
+            u=5,
+            bounded=True,
+        ),
     ] = None
     deviation_deg: Annotated[Optional, DEVIATION] = None
 

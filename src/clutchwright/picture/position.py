@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     import altair as alt
 
 HEIGHT = 230
+_ABOVE = -18  # row above the plot, for the name of the place where the reach ends [px]
+_BELOW = 24  # row at the foot of the plot, for the name of the area below the lines [px]
 _LEFT, _RIGHT = 44, 112  # room for the axis and for the names of the lines [px]
 
 
@@ -60,15 +62,17 @@ def lever_trade(position: LeverPosition, *, width: int = WIDE) -> alt.LayerChart
         layers.append(marks.chart(rows).mark_line(color=LIGHT[color], strokeWidth=stroke).encode(x=x, y=y))
         names.append((HEIGHT * (high - values[-1]) / (high - low), name, color))
     for place, (_, name, color) in zip(spread([at for at, *_ in names], gap=TEXT_SIZE + 3), names, strict=True):
-        at: dict[str, Any] = {"x": marks.fixed(plot + 6), "y": marks.fixed(place)}
+        at: dict[str, Any] = {"x": marks.fixed(plot + 10), "y": marks.fixed(place)}
         layers.append(marks.texts([{"text": name}], color, **at, align="left", fontWeight="bold"))
     below_line = [{"text": "no margin to release"}]
-    layers.append(marks.texts(below_line, "return", marks.fixed(8), marks.fixed(HEIGHT - 12), align="left"))
+    layers.append(marks.texts(below_line, "return", marks.fixed(8), marks.fixed(HEIGHT - _BELOW / 2), align="left"))
     layers += [*_end_of_reach(position, x), *_dots(position, x, y)]
     best = (
         f"perch {decimal_text(position.shift_mm, 0)} mm inboard, rest span {decimal_text(position.rest_span_mm, 1)} mm"
     )
-    title = alt.Title("Peak effort, % of what the hand can do", subtitle=f"best: {best}", limit=width)
+    title = alt.Title(
+        "Peak effort, % of what the hand can do", subtitle=f"best: {best}", limit=width, offset=4 - _ABOVE
+    )
     return alt.LayerChart(layer=layers, width=plot, height=HEIGHT, title=title)
 
 
@@ -83,23 +87,22 @@ def _end_of_reach(position: LeverPosition, x: alt.X) -> list[alt.Chart]:
     side: dict[str, Any] = (
         {"align": "right", "dx": -4} if at > 0.5 * position.trade.shift_mm[-1] else {"align": "left", "dx": 4}
     )
-    name = marks.texts([{"x": at, "text": "end of reach"}], "ink", x, marks.fixed(8), **side)
-    return [rule.encode(x=x, y=alt.value(0), y2=alt.value(HEIGHT)), name]
+    name = marks.texts([{"x": at, "text": "end of reach"}], "ink", x, marks.fixed(_ABOVE / 2), **side)
+    return [rule.encode(x=x, y=alt.value(_ABOVE), y2=alt.value(HEIGHT - _BELOW)), name]
 
 
 def _dots(position: LeverPosition, x: alt.X, y: alt.Y) -> list[alt.Chart]:
-    """The lever as it is and as it should be."""
+    """The lever as it is and as it should be, named where the falling lines are not."""
     now, trade = position.assessment.hand, position.trade
     if now is None:
         return []
-    rows = [
-        {"x": trade.shift_mm[0], "y": 100.0 * trade.effort_screw_left[0], "text": "now"},
-        {"x": position.shift_mm, "y": 100.0 * position.effort_peak, "text": "best"},
-    ]
-    right = position.shift_mm > 0.5 * trade.shift_mm[-1]
-    side: dict[str, Any] = {"align": "right", "dx": -10} if right else {"align": "left", "dx": 10}
+    best = {"x": position.shift_mm, "y": 100.0 * position.effort_peak, "text": "best"}
+    here = {"x": trade.shift_mm[0], "y": 100.0 * trade.effort_screw_left[0], "text": "now"}
+    moved = any(step.kind != "lever-turn" for step in position.steps)
+    below = [best] if position.shift_mm > 0.15 * trade.shift_mm[-1] else []
+    right = [here] if below else [here, best] if moved else [here | {"text": "now and best"}]
     return [
-        marks.chart(rows).mark_point(color=LIGHT["ink"], filled=True, size=70, opacity=1.0).encode(x=x, y=y),
-        marks.texts(rows[:1], "ink", x, y, align="left", dx=10, dy=-8, fontWeight="bold"),
-        marks.texts(rows[1:], "ink", x, y, dy=12, fontWeight="bold", **side),
+        marks.chart([here, best]).mark_point(color=LIGHT["ink"], filled=True, size=70, opacity=1.0).encode(x=x, y=y),
+        marks.texts(right, "ink", x, y, align="left", dx=10, dy=-8, fontWeight="bold"),
+        marks.texts(below, "ink", x, y, align="right", dx=-2, dy=16, fontWeight="bold"),
     ]

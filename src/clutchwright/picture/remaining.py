@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Any
 from clutchwright.picture import marks
 from clutchwright.picture.hand import shown_hand
 from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, spread
+from clutchwright.picture.notice import notice
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import HandAssessment
 
 if TYPE_CHECKING:
     import altair as alt
 
+TITLE = "Strength that the ride leaves, %"
 HEIGHT = 180
 _LEFT, _RIGHT = 44, 92  # room for the axis and for the names of the lines [px]
 
@@ -35,6 +37,8 @@ def remaining_capacity(assessment: Assessment, *, width: int = WIDE) -> alt.Laye
     import altair as alt
 
     hand = shown_hand(assessment)
+    if not hand.remaining:
+        return notice(TITLE, "In the saddle this hand cannot pull the lever in, so there is nothing to hold.", width)
     plot = width - _LEFT - _RIGHT
     scale = alt.Scale(domain=[0.0, hand.hours], nice=False)
     axis = alt.Axis(grid=False, ticks=True, tickCount=min(8, plot // 60))
@@ -42,7 +46,7 @@ def remaining_capacity(assessment: Assessment, *, width: int = WIDE) -> alt.Laye
     y = alt.Y("y:Q", title=None, scale=alt.Scale(domain=[0.0, 100.0], nice=False), axis=alt.Axis(tickCount=5))
     layers, names = [], []
     before = assessment.before.hand if assessment.before else None
-    if before is not None:
+    if before is not None and before.remaining:
         layers.append(_line(before, {"strokeWidth": 1.2, "strokeDash": [5, 3]}, x, y))
         names.append((HEIGHT * (1.0 - before.remaining[-1]), "left, before", "fine", "normal"))
     layers.append(_line(hand, {"strokeWidth": 3.0}, x, y))
@@ -56,7 +60,7 @@ def remaining_capacity(assessment: Assessment, *, width: int = WIDE) -> alt.Laye
         at = {"x": marks.fixed(plot + 6), "y": marks.fixed(place)}
         layers.append(marks.texts([{"text": name}], color, **at, align="left", fontWeight=weight))
     left = f"{100.0 * hand.remaining[-1]:.0f} % after {hand.hours:g} h"
-    title = alt.Title("Strength that the ride leaves, %", subtitle=left, limit=width)
+    title = alt.Title(TITLE, subtitle=left, limit=width)
     return alt.LayerChart(layer=layers, width=plot, height=HEIGHT, title=title)
 
 

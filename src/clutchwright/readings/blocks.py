@@ -80,8 +80,8 @@ def gathered(blocks: Sequence[Block], data: bytes, source: str) -> Readings:
 
 
 def _readings(block: Block, source: str) -> Iterator[Reading]:
-    for words in block.words.values():
-        _check_words(block, words, source)
+    for word, said in block.words.items():
+        _check_words(word, said, f"{source}: line {block.line}")
     columns = table(block.titles, block.words, f"{source}: line {block.line}")
     groups: dict[tuple[str, float, int], list[tuple[int, float]]] = {}
     for row in block.rows:
@@ -134,11 +134,14 @@ def _checked(column: Column, number: float, where: str) -> float:
     return number * column.factor
 
 
-def _check_words(block: Block, said: Mapping[str, str | float], source: str) -> None:
+def _check_words(word: str, said: Mapping[str, str | float], source: str) -> None:
+    """Refuse numbers that no instrument has; every display and scale has steps."""
+    steps = word == "resolution"
+    allowed = "must be above 0; give the step of its scale or display" if steps else "must be 0 or more"
     for title, value in said.items():
-        if isinstance(value, float) and not (math.isfinite(value) and value >= 0.0):
-            allowed = "what an instrument is worth must be 0 or more"
-            raise InputError(title, value, allowed, f"{source}: line {block.line}")
+        if isinstance(value, float) and not (math.isfinite(value) and value >= 0.0 and (value > 0.0 or not steps)):
+            field = f"{word} of {title}"
+            raise InputError(field, value, allowed, source)
 
 
 def _check_pairs(readings: Sequence[Reading], source: str) -> None:

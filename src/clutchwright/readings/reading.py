@@ -35,6 +35,8 @@ class Reading:
         What the place was read with; None for none.
     line : int
         Line of the file, or number of the row, for messages.
+    stray : float
+        Standard uncertainty on top, where what was read is thought to jerk or to differ from part to part [SI].
     """
 
     name: str
@@ -46,6 +48,7 @@ class Reading:
     instrument: Instrument
     at_instrument: Instrument | None
     line: int = 0
+    stray: float = 0.0
 
     @property
     def value(self) -> float:
@@ -65,7 +68,7 @@ class Reading:
     def u(self) -> float:
         """Standard uncertainty of the value [SI], what all readings of the instrument have in common left out."""
         kind = KINDS.get((self.name, self.position))
-        return math.hypot(self.scatter, self.instrument.rounding, 0.0 if kind is None else kind.between)
+        return math.hypot(self.scatter, self.instrument.rounding, 0.0 if kind is None else kind.between, self.stray)
 
     @property
     def at_u(self) -> float:

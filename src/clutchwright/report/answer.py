@@ -8,7 +8,7 @@ from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import RULES
 from clutchwright.quantity import unit_of
 from clutchwright.report.figures import shown
-from clutchwright.report.words import counted, drawn, share
+from clutchwright.report.words import compared, counted, drawn, share
 from clutchwright.study.assessment import Assessment, Sampled
 
 LABELS = {figure.key: figure.label for figure in FIGURES}
@@ -71,10 +71,8 @@ def _compared(assessment: Assessment) -> str:
     if assessment.before is None:
         return ""
     now, before = assessment.figures["pull_peak_N"], assessment.before.figures["pull_peak_N"]
-    part = abs(1.0 - now / before)
-    if not part >= 0.005:
-        return ", the same as before"
-    return f", {share(part)} {'less' if now < before else 'more'} than before"
+    how = compared(now, before)
+    return f", {how} {'as' if how == 'the same' else 'than'} before"
 
 
 def certainty(assessment: Assessment) -> tuple[str, ...]:

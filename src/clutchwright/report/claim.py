@@ -15,7 +15,7 @@ from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.figures import absent
 from clutchwright.report.sheet import Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import counted, drawn, share
+from clutchwright.report.words import counted, drawn, seen, share
 from clutchwright.study.claims import COSTS, Claim, ClaimWord, Odds
 from clutchwright.study.means import MEANS
 
@@ -62,9 +62,19 @@ def claim_sheet(claim: Claim) -> Sheet:
 
 def _answer(claim: Claim) -> str:
     return (
-        f"{share(claim.share)} off the pull by {MEANS[claim.means].title}: {_MEANINGS[claim.word]}. The largest honest "
-        f"figure for this bike is {share(claim.dependable)}, and never more than {share(claim.utmost)}."
+        f"{share(claim.share)} off the pull by {MEANS[claim.means].title}: {_MEANINGS[claim.word]}{_chance(claim)}. "
+        f"The largest honest figure for this bike is {share(claim.dependable)}, and never more than "
+        f"{share(claim.utmost)}."
     )
+
+
+def _chance(claim: Claim) -> str:
+    """How surely a claim holds that holds on the bike as measured."""
+    if claim.word != "holds":
+        return ""
+    if claim.odds is None:
+        return "; how surely, --samples tells"
+    return f", with a chance of {seen(claim.odds.comfortable, claim.odds.samples)}"
 
 
 def _costs(claim: Claim) -> Part:

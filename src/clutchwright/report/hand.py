@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
@@ -10,12 +11,14 @@ from clutchwright.hand.estimate import Basis, Estimate
 from clutchwright.hand.fingers import FINGERS
 from clutchwright.hand.hand import CAPACITY_ASSUMPTION
 from clutchwright.hand.strain import STRAIN_INDEX_LIMIT
+from clutchwright.handfile import LAYOUT, MeasuredHand
 from clutchwright.numbers import decimal_text, quantity_text, with_unit
 from clutchwright.plain import printable
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import counted, drawn, share
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import LONGEST_H, HandAssessment, PostureEffort
+from clutchwright.tomlfile.layout import entry_of
 
 _BASES: dict[Basis, str] = {
     "found": "published",
@@ -40,6 +43,8 @@ _PARTS: dict[str, tuple[str, str, float]] = {
 }
 
 
+_WHERE = {"seated": "in the saddle", "standing": "standing on the footrests"}
+_CANNOT = "cannot be pulled"
 _SEATED_ONLY = ("Span at that peak", "Holding", "Holding without friction's help")
 
 
@@ -80,10 +85,15 @@ def hand_text(assessment: Assessment) -> HandText | None:
         return None
     before = assessment.before.hand if assessment.before else None
     return HandText(
-        name=printable(hand.name),
+        name=printable(hand.told.name),
         light=hand.light_enough,
         answer=_answer(hand),
-        points=(*_reach(hand), *_certainty(hand, assessment.sampled.samples if assessment.sampled else 0)),
+        points=(
+            *_beyond(hand),
+            *_standing(hand),
+            *_reach(hand),
+            *_certainty(hand, assessment.sampled.samples if assessment.sampled else 0),
+        ),
         effort=_effort_table(hand, before),
         opinions=_opinions_table(hand, before),
         parts=_parts_table(hand),
@@ -115,9 +125,9 @@ def fingers_text(hand: HandAssessment) -> str:
 
 
 def _answer(hand: HandAssessment) -> str:
-    worst = max(hand.postures, key=lambda posture: posture.effort_peak)
-    where = f" {worst.posture}" if len(hand.postures) > 1 else ""
-    asks = f"At its peak it takes {share(worst.effort_peak)} of what this hand can do{where}, {fingers_text(hand)}"
+    worst = max(hand.counting, key=lambda posture: posture.effort_peak)
+    where = f"{_WHERE[worst.posture]}, {fingers_text(hand)}"
+    asks = f"At its peak it takes {share(worst.effort_peak)} of what this hand can do {where}"
     if worst.effort_peak >= 1.0:
         lasts = "more than it has"
     else:
@@ -135,6 +145,24 @@ def _target(hand: HandAssessment, worst: PostureEffort) -> str:
         return f"For {hours} the peak pull should be at most {most}."
     ten = with_unit(decimal_text(worst.target_pull_p10_N, 0), "N")
     return f"For {hours} the peak pull should be at most {most}; {ten} would do for nine in ten such hands."
+
+
+def _beyond(hand: HandAssessment) -> tuple[str, ...]:
+    """Why the second opinions are silent."""
+    if hand.seated.day.pulled:
+        return ()
+    held = share(hand.seated.effort_hold)
+    return (
+        f"In the saddle this hand cannot pull the lever in; once in, holding would take {held}, with friction's help.",
+    )
+
+
+def _standing(hand: HandAssessment) -> tuple[str, ...]:
+    """What standing would take, where it does not count."""
+    if hand.standing is None or hand.riding.standing:
+        return ()
+    name, takes = riding_text(hand), share(hand.standing.effort_peak)
+    return (f"{name.capitalize()} counts in the saddle alone; standing on the footrests it takes {takes}.",)
 
 
 def _reach(hand: HandAssessment) -> tuple[str, ...]:
@@ -167,12 +195,32 @@ def _certainty(hand: HandAssessment, samples: int) -> tuple[str, ...]:
         lot = drawn(samples, "hands and bikes")
         points.append(f"{lot}, {counted(tires, samples)} tire before {hours} in the saddle.")
     if hand.assumed:
-        names = (_PARTS[part][0].lower() if part in _PARTS else part for part in hand.assumed)
-        points.append(f"Nobody measured: {', '.join(names)}.")
+        points.append(f"Assumed, since nobody measured or told it: {'; '.join(_assumed(hand))}.")
     if hand.riding.assumed:
         rate = hand.riding.rate * 3600.0
         points.append(f"Nobody counted the pulls of this riding: {rate:.0f} an hour of {hand.riding.hold:g} s assumed.")
     return tuple(points)
+
+
+def _assumed(hand: HandAssessment) -> Iterator[str]:
+    """What is assumed, each in words and with what it is taken for; how a thing is measured is no assumption."""
+    told = hand.told
+    for key in hand.assumed:
+        section, _, name = key.partition(".")
+        if key in _PARTS:
+            yield _PARTS[key][0].lower()
+        elif name != LAYOUT.form_keys.get(section):
+            entry = entry_of(LAYOUT.form_of(section, told.choices), name)
+            label = entry.label if entry else key
+            yield f"{label[0].lower()}{label[1:]} ({_taken(told, key)})"
+
+
+def _taken(told: MeasuredHand, key: str) -> str:
+    if key in told.quantities:
+        quantity = told.quantities[key]
+        return quantity_text(key, quantity.value, quantity.u)
+    word = told.choices[key]
+    return ("yes" if word else "no") if isinstance(word, bool) else str(word).replace("_", " ")
 
 
 def _columns(before: HandAssessment | None, first: str) -> tuple[Column, ...]:
@@ -221,19 +269,19 @@ def _opinions_table(hand: HandAssessment, before: HandAssessment | None) -> Tabl
 
 def _opinion_cells(hand: HandAssessment) -> dict[str, tuple[str, str]]:
     day, hours = hand.seated.day, f"{hand.hours:g}\N{NO-BREAK SPACE}h"
-    shortest, _, longest = (f"{time:.0f}" if time < 3600.0 else "over 3600" for time in day.holding_times)
+    left, mean = day.remaining_capacity, day.mean_effort_share
     index = "beyond its scale" if day.strain_index is None else decimal_text(day.strain_index, 1)
     return {
         f"Strength left after {hours}": (
-            share(hand.remaining[-1]),
+            _CANNOT if left is None else share(left),
             "three-compartment model of fatigue with recovery at rest, lever held; after the last pull",
         ),
         "One pull can be held": (
-            f"{shortest} to {longest}\N{NO-BREAK SPACE}s",
+            _CANNOT if day.holding_times is None else _holding(day.holding_times),
             "shortest and longest of the rival models of endurance",
         ),
         "Mean effort over its limit": (
-            decimal_text(day.mean_effort_share, 2),
+            _CANNOT if mean is None else decimal_text(mean, 2),
             "above 1 is too much: 17 % of the strength on average over the ride",
         ),
         "Revised strain index": (index, f"above {STRAIN_INDEX_LIMIT:g} is too much; made for work in factories"),
@@ -242,6 +290,11 @@ def _opinion_cells(hand: HandAssessment) -> dict[str, tuple[str, str]]:
             "above 1 is too much; made for work in factories, and for busier hands",
         ),
     }
+
+
+def _holding(times: tuple[float, float, float]) -> str:
+    shortest, _, longest = (f"{time:.0f}" if time < 3600.0 else "over 3600" for time in times)
+    return f"{shortest} to {longest}\N{NO-BREAK SPACE}s"
 
 
 def _parts_table(hand: HandAssessment) -> Table:
@@ -278,11 +331,12 @@ def hand_data(hand: HandAssessment) -> dict[str, Any]:
     Returns
     -------
     dict
-        The seated posture's figures at the top, the standing one's under ``standing``, which is None without it.
+        The seated posture's figures at the top, the standing one's under ``standing``, which is None without it. What
+        holding costs is None where the hand cannot pull the lever in.
     """
     riding = hand.riding
     return {
-        "name": hand.name,
+        "name": hand.told.name,
         "fingers": list(hand.pulling),
         "hours": hand.hours,
         "light_enough": hand.light_enough,
@@ -294,10 +348,11 @@ def hand_data(hand: HandAssessment) -> dict[str, Any]:
             "pulls_per_hour": riding.rate * 3600.0,
             "hold_s": riding.hold,
             "duty": riding.duty,
+            "standing": riding.standing,
             "basis": riding.basis,
             "source": riding.source,
         },
-        "remaining_capacity": hand.remaining[-1],
+        "remaining_capacity": hand.seated.day.remaining_capacity,
         "ride": {"hours": list(hand.ride_hours), "remaining": list(hand.remaining)},
         "assumed": list(hand.assumed),
         "assumptions": [CAPACITY_ASSUMPTION, DAY_ASSUMPTION],
@@ -324,7 +379,7 @@ def _posture_data(posture: PostureEffort) -> dict[str, Any]:
         "target_pull_p10_N": posture.target_pull_p10_N,
         "tires": posture.tires,
         "acceptable_effort": day.acceptable_effort,
-        "holding_time_s": list(day.holding_times),
+        "holding_time_s": None if day.holding_times is None else list(day.holding_times),
         "mean_effort_over_limit": day.mean_effort_share,
         "revised_strain_index": day.strain_index,
         "peak_force_over_limit": day.peak_force_index,

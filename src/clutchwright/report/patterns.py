@@ -13,16 +13,17 @@ from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import share
-from clutchwright.study.patterns import EMPTY, SOFTER, STANDARD, SpringPattern
+from clutchwright.report.words import compared, drawn, seen, share
+from clutchwright.study.patterns import EMPTY, SOFTER, STANDARD, JudgedPattern, SpringPattern
 
 _LETTERS = {STANDARD: "F", SOFTER: "s", EMPTY: "-"}
 _COLUMNS = (
     Column("Bosses"),
-    Column("Margins"),
+    Column("Verdict"),
     Column("Pull", number=True),
     Column("Clamp worn", number=True),
     Column("Slip hot", number=True),
+    Column("Slips", number=True),
     Column("Release", number=True),
     Column("Tilts", number=True),
 )
@@ -33,17 +34,21 @@ def letters(pattern: SpringPattern) -> str:
     return "".join(_LETTERS[kind] for kind in pattern.kinds)
 
 
-def patterns_sheet(name: str, patterns: Sequence[SpringPattern], *, rate_share: float, every: bool = False) -> Sheet:
+def patterns_sheet(
+    name: str, judged: Sequence[JudgedPattern], *, rate_share: float, samples: int = 0, every: bool = False
+) -> Sheet:
     """Spring patterns as a sheet.
 
     Parameters
     ----------
     name : str
         The bike's name.
-    patterns : sequence of SpringPattern
+    judged : sequence of JudgedPattern
         All of them, ranked.
     rate_share : float
         Rate of a softer spring over a fitted one's [-].
+    samples : int
+        Possible bikes that the chances come from; 0 for no chances [-].
     every : bool
         Whether to list those that no one should ride as well.
 
@@ -52,60 +57,77 @@ def patterns_sheet(name: str, patterns: Sequence[SpringPattern], *, rate_share: 
     Sheet
         The even ones from heavy to light, and how many are uneven and why.
     """
-    fine = [pattern for pattern in patterns if not pattern.refusal]
-    lightest = _lightest(fine)
-    parts = [Part("Even patterns, from heavy to light", (_key(rate_share),), tables=(_table(fine, noted=False),))]
-    refused = [pattern for pattern in patterns if pattern.refusal]
-    parts.append(Part("Uneven patterns", points=_why(refused), tables=(_table(refused, noted=True),) if every else ()))
-    tone: Tone = "unsafe" if lightest is None else lightest.word
-    return Sheet(name, f"{len(fine)} even patterns", tone, _answer(fine, len(patterns), lightest), (), tuple(parts))
+    fine = [each for each in judged if each.word != "refused"]
+    refused = [each for each in judged if each.word == "refused"]
+    best = _lightest(fine)
+    even = _table(fine, samples, noted=False)
+    parts = (
+        Part("Even patterns, from heavy to light", _key(rate_share, samples), tables=(even,)),
+        Part(
+            "Uneven patterns",
+            points=_why([each.pattern for each in refused]),
+            tables=(_table(refused, samples, noted=True),) if every else (),
+        ),
+    )
+    tone: Tone = "sound" if best and best.word == "sound" else "marginal" if best else "unsafe"
+    return Sheet(name, f"{len(fine)} even patterns", tone, _answer(fine, len(judged), best, samples), (), parts)
 
 
-def _lightest(fine: Sequence[SpringPattern]) -> SpringPattern | None:
-    """Lightest with comfortable margins, or else the lightest that is not unsafe."""
+def _lightest(fine: Sequence[JudgedPattern]) -> JudgedPattern | None:
+    """Lightest that is sound, or else the lightest that is not unsafe."""
     for words in (("sound",), ("sound", "marginal")):
-        good = [pattern for pattern in fine if pattern.word in words]
+        good = [each for each in fine if each.word in words]
         if good:
             return good[-1]
     return None
 
 
-def _answer(fine: Sequence[SpringPattern], count: int, lightest: SpringPattern | None) -> str:
+def _answer(fine: Sequence[JudgedPattern], count: int, best: JudgedPattern | None, samples: int) -> str:
     start = f"Of {count} that differ by more than turning and mirroring"
-    if lightest is None:
-        return f"{start}; none keeps the clutch within its limits."
-    figures, today = lightest.figures, fine[0].figures
+    if best is None:
+        return f"{start}, none keeps the clutch within its limits."
+    none = "" if best.word == "sound" else "none is sound; "
+    figures, today = best.pattern.figures, fine[0].pattern.figures
     pull = with_unit(decimal_text(figures["pull_peak_N"], 0), "N")
-    less = share(1.0 - figures["pull_peak_N"] / today["pull_peak_N"])
+    how = compared(figures["pull_peak_N"], today["pull_peak_N"])
+    against = "as fitted" if best is fine[0] else f"{how} than as fitted"
     margin = decimal_text(figures["slip_margin_hot"], 2)
+    chance = ""
+    if best.probability is not None:
+        chance = f", and {seen(best.probability['slips'], samples)} of the possible bikes slip"
     return (
-        f"{start}; the lightest that keeps its margins is {letters(lightest)}: {pull}, {less} less than today, slip "
-        f"margin {margin} worn and hot."
+        f"{start}, {none}the lightest that is {best.word} is {letters(best.pattern)}: {pull}, {against}. Worn and "
+        f"hot its slip margin is {margin}{chance}."
     )
 
 
-def _key(rate_share: float) -> str:
-    return (
+def _key(rate_share: float, samples: int) -> tuple[str, ...]:
+    signs = (
         f"F: spring as fitted; s: softer, {share(rate_share)} of its rate; -: empty. Tilts: how much easier the plate "
         "tilts than with all springs."
     )
+    verdict = "The verdict is that of an assessment with the same changes, doubt of the measurements included."
+    if not samples:
+        return signs, verdict
+    return signs, f"{verdict} Slips: worn and hot, {drawn(samples, 'bikes').lower()} that fit the measurements."
 
 
-def _table(patterns: Sequence[SpringPattern], *, noted: bool) -> Table:
+def _table(judged: Sequence[JudgedPattern], samples: int, *, noted: bool) -> Table:
     rows = [
         Row(
             (
-                letters(pattern),
-                pattern.word,
-                with_unit(decimal_text(pattern.figures["pull_peak_N"], 0), "N"),
-                with_unit(decimal_text(pattern.figures["clamp_worn_N"], 0), "N"),
-                decimal_text(pattern.figures["slip_margin_hot"], 2),
-                with_unit(decimal_text(pattern.figures["release_margin_mm"], 2), "mm"),
-                "\N{INFINITY}" if pattern.softness == float("inf") else decimal_text(pattern.softness, 2),
+                letters(each.pattern),
+                each.word,
+                with_unit(decimal_text(each.pattern.figures["pull_peak_N"], 0), "N"),
+                with_unit(decimal_text(each.pattern.figures["clamp_worn_N"], 0), "N"),
+                decimal_text(each.pattern.figures["slip_margin_hot"], 2),
+                "" if each.probability is None else seen(each.probability["slips"], samples),
+                with_unit(decimal_text(each.pattern.figures["release_margin_mm"], 2), "mm"),
+                "\N{INFINITY}" if each.pattern.softness == float("inf") else decimal_text(each.pattern.softness, 2),
             ),
-            note=f"{pattern.refusal}{_grade(pattern)}" if noted else "",
+            note=f"{each.pattern.refusal}{_grade(each.pattern)}" if noted else "",
         )
-        for pattern in patterns
+        for each in judged
     ]
     return Table("Patterns", _COLUMNS, tuple(rows), "None.")
 
@@ -131,14 +153,14 @@ def _fault(pattern: SpringPattern) -> str:
     return "another limit of the change"
 
 
-def patterns_to_json(name: str, patterns: Sequence[SpringPattern], *, rate_share: float) -> dict[str, Any]:
+def patterns_to_json(name: str, judged: Sequence[JudgedPattern], *, rate_share: float) -> dict[str, Any]:
     """Spring patterns as data for programs.
 
     Parameters
     ----------
     name : str
         The bike's name.
-    patterns : sequence of SpringPattern
+    judged : sequence of JudgedPattern
         All of them, ranked.
     rate_share : float
         Rate of a softer spring over a fitted one's [-].
@@ -149,14 +171,15 @@ def patterns_to_json(name: str, patterns: Sequence[SpringPattern], *, rate_share
         Strictly valid JSON.
     """
     rows = [
-        asdict(pattern)
+        asdict(each.pattern)
         | {
-            "pattern": letters(pattern),
-            "word": pattern.word,
-            "steps": [str(step) for step in pattern.steps],
-            "refused": bool(pattern.refusal),
+            "pattern": letters(each.pattern),
+            "word": each.word,
+            "probability": each.probability,
+            "steps": [str(step) for step in each.pattern.steps],
+            "refused": each.word == "refused",
         }
-        for pattern in patterns
+        for each in judged
     ]
     return finite(
         {

@@ -10,17 +10,15 @@ from clutchwright.bikefile import MeasuredBike, find_key
 from clutchwright.changes import find
 from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.picture.steps import plan_steps
+from clutchwright.quantity import si_factor
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import share
+from clutchwright.report.words import compared, values_text
 from clutchwright.study.order import Job
 from clutchwright.study.plan import Plan, PlanStep, Reading
 
-_BEFORE = (
-    "Warm the engine up and stop it. Hook the scale at the finger point or where the bike file says, pull square to "
-    "the lever and slowly in to the stop, three times; note the middle one of the greatest readings."
-)
+_HOOK = "lever.hook_radius_mm"
 
 
 def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
@@ -39,7 +37,7 @@ def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
         The answer, the order at a glance, then a part for each step.
     """
     word, tone = _word(plan)
-    first = Part("Before the first step", ticks=(_BEFORE, _today(plan.first)))
+    first = Part("Before the first step", ticks=(_before(bike), _today(plan.first)))
     steps = tuple(_part(count, step, plan, bike) for count, step in enumerate(plan.steps, 1))
     return Sheet(
         name=plan.name,
@@ -49,7 +47,7 @@ def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
         points=(
             "One change at a time. After each: free play, reading, checks; only then the next.",
             "A reading outside what is expected: stop, and find out why before going on.",
-            *_stop(plan),
+            _stop(plan),
         ),
         parts=(_glance(plan), first, *steps),
     )
@@ -66,11 +64,10 @@ def _word(plan: Plan) -> tuple[str, Tone]:
 
 def _answer(plan: Plan) -> str:
     last = plan.steps[-1].reading
-    less = share(1.0 - last.pull_N / plan.first.pull_N)
-    text = f"From {_pull(plan.first)} today to {_pull(last)} at the finger, {less} less"
+    text = f"From {_pull(plan.first)} today to {_pull(last)} at the finger, {compared(last.pull_N, plan.first.pull_N)}"
     if plan.target_N is None:
         return f"{text}."
-    wanted = _wanted(plan.target_N)
+    wanted = _newton(plan.target_N)
     if plan.enough_after is None:
         return f"{text}; the {wanted} wanted are not expected even at the end."
     if plan.enough_after == 0:
@@ -78,46 +75,104 @@ def _answer(plan: Plan) -> str:
     return f"{text}; the {wanted} wanted should be reached after step {plan.enough_after}."
 
 
-def _stop(plan: Plan) -> tuple[str, ...]:
+def _stop(plan: Plan) -> str:
     if plan.target_N is None:
-        return ("Stop when it is light enough for your hand: every further step costs something.",)
-    return (f"Stop at the first reading of {_wanted(plan.target_N)} or less: every further step costs something.",)
+        return "Stop when it is light enough for your hand: every further step costs something."
+    readings = (plan.first, *(step.reading for step in plan.steps))
+    if len({reading.hook_ratio for reading in readings}) > 1:
+        wanted = f"{_newton(plan.target_N)} or less at the finger, each step says what that is on the scale"
+    else:
+        wanted = _enough(plan.first, plan.target_N)
+    return f"Stop at the first reading of {wanted}: every further step costs something."
 
 
-def _wanted(target_N: float) -> str:
-    return with_unit(decimal_text(target_N, 0), "N")
+def _enough(reading: Reading, target_N: float) -> str:
+    """The pull wanted as the scale shows it."""
+    if reading.hook_ratio is None:
+        return f"{_newton(target_N)} ({_kilograms(target_N)}) or less"
+    hook = target_N * reading.hook_ratio
+    return f"{_newton(hook)} ({_kilograms(hook)}) or less at the hook, which is {_newton(target_N)} at the finger"
 
 
-def _pull(reading: Reading) -> str:
+def _newton(force_N: float) -> str:
+    return with_unit(f"{force_N:.3g}", "N")
+
+
+def _kilograms(force_N: float) -> str:
+    """What a luggage scale shows under a force."""
+    return with_unit(f"{force_N / si_factor('_kgf'):.3g}", "kg")
+
+
+def _pull(reading: Reading, ratio: float = 1.0) -> str:
+    return with_unit(_doubtful(reading, ratio, 0), "N")
+
+
+def _doubtful(reading: Reading, ratio: float, decimals: int) -> str:
+    """The pull, times a ratio, with its tolerance."""
     space = "\N{NO-BREAK SPACE}"
-    doubt = decimal_text(reading.tolerance_N, 0)
-    return with_unit(f"{decimal_text(reading.pull_N, 0)}{space}±{space}{doubt}", "N")
+    force, doubt = (decimal_text(each * ratio, decimals) for each in (reading.pull_N, reading.tolerance_N))
+    return f"{force}{space}±{space}{doubt}"
+
+
+def _ratio(reading: Reading) -> float:
+    """Force where the scale hangs over that at the finger [-]."""
+    return 1.0 if reading.hook_ratio is None else reading.hook_ratio
+
+
+def _in_kilograms(reading: Reading) -> str:
+    return with_unit(_doubtful(reading, _ratio(reading) / si_factor("_kgf"), 1), "kg")
+
+
+def _expected(reading: Reading) -> str:
+    """What the scale should show, in newton and in kilograms."""
+    ratio = _ratio(reading)
+    shown = f"{_pull(reading, ratio)} ({_in_kilograms(reading)})"
+    if reading.hook_ratio is None:
+        return f"{shown} at the finger"
+    return f"{shown} at the hook, which is {_pull(reading)} at the finger"
+
+
+def _before(bike: MeasuredBike) -> str:
+    hook = bike.quantities.get(_HOOK)
+    if hook is None:
+        where = "at the finger point"
+    else:
+        where = f"{with_unit(f'{hook.value:g}', 'mm')} from the lever's pivot, as in the bike file"
+    return (
+        f"Warm the engine up and stop it. Hook the scale {where}, pull square to the lever and slowly in to the stop, "
+        "three times; note the middle one of the greatest readings. Always hook it there."
+    )
 
 
 def _today(reading: Reading) -> str:
-    return f"Reading: ______ N. Expected {_at_finger(reading)}. Outside: measure the bike again first."
-
-
-def _at_finger(reading: Reading) -> str:
-    at = f"{_pull(reading)} at the finger"
-    if reading.hook_N is None:
-        return at
-    return f"{at}, which is {with_unit(decimal_text(reading.hook_N, 0), 'N')} where the bike file hooks the scale"
+    return f"Reading: ______ N or kg. Expected {_expected(reading)}. Outside: measure the bike again first."
 
 
 def _share(reading: Reading) -> str:
-    low, high = (reading.share + side * reading.share_tolerance for side in (-1.0, 1.0))
-    return f"{decimal_text(reading.share, 2)} times ({decimal_text(low, 2)} to {decimal_text(high, 2)})"
+    """Where the scale hangs."""
+    times = reading.share if reading.hook_share is None else reading.hook_share
+    doubt = reading.share_tolerance * times / reading.share
+    low, high = (decimal_text(times + side * doubt, 2) for side in (-1.0, 1.0))
+    return f"{decimal_text(times, 2)} times ({low} to {high})"
 
 
 def _glance(plan: Plan) -> Part:
     rows = [
-        Row((f"{count}. {find(step.job.step.kind).title}", _pull(step.reading), _price(step.job), _hours(step.job)))
+        Row(
+            (
+                f"{count}. {find(step.job.step.kind).title}",
+                _pull(step.reading),
+                _in_kilograms(step.reading),
+                _price(step.job),
+                _hours(step.job),
+            )
+        )
         for count, step in enumerate(plan.steps, 1)
     ]
     columns = (
         Column("Step"),
         Column("Pull after it", number=True),
+        Column("On the scale", number=True),
         Column("Price", number=True),
         Column("Work", number=True),
     )
@@ -129,7 +184,7 @@ def _price(job: Job) -> str:
     low, high = job.price
     if high == 0.0:
         return "free"
-    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    return f"{low:g} of money" if low == high else f"{low:g} to {high:g} of money"
 
 
 def _hours(job: Job) -> str:
@@ -138,7 +193,8 @@ def _hours(job: Job) -> str:
 
 def _part(count: int, step: PlanStep, plan: Plan, bike: MeasuredBike) -> Part:
     labels = [find_key(key, bike.choices).label for key in step.remeasure]
-    sentences = [f"{step.job.step}; {_price(step.job)}, {_hours(step.job)}. {step.caution}"]
+    what = "; ".join(filter(None, (values_text(step.job.step), f"{_price(step.job)}, {_hours(step.job)}")))
+    sentences = [f"{what[:1].upper()}{what[1:]}. {step.caution}"]
     if plan.enough_after is not None and count > plan.enough_after:
         sentences.insert(0, "Only if the pull is still above what is wanted.")
     if step.word != "sound":
@@ -149,10 +205,10 @@ def _part(count: int, step: PlanStep, plan: Plan, bike: MeasuredBike) -> Part:
 
 
 def _reading(reading: Reading, before: str, target_N: float | None) -> str:
-    enough = "" if target_N is None else f" At {_wanted(target_N)} or less: stop, it is light enough."
+    enough = "" if target_N is None else f" At {_enough(reading, target_N)}: stop, it is light enough."
     return (
-        f"Reading: ______ N. Expected {_share(reading)} {before} reading; as far as the bike is known "
-        f"{_at_finger(reading)}. Outside: stop, find out why.{enough}"
+        f"Reading: ______ N or kg. Expected {_share(reading)} {before} reading; as far as the bike is known "
+        f"{_expected(reading)}. Outside: stop, find out why.{enough}"
     )
 
 
@@ -174,7 +230,16 @@ def plan_to_json(plan: Plan) -> dict[str, Any]:
         "tool": {"name": "clutchwright", "version": __version__},
         "enough_after": plan.enough_after,
     }
+    found["first"] |= _at_hook(plan.first, plan.target_N)
     for data, step in zip(found["steps"], plan.steps, strict=True):
         data["job"]["step"]["parameters"] = dict(step.job.step.parameters)
+        data["reading"] |= _at_hook(step.reading, plan.target_N)
         data["change"], data["title"] = str(step.job.step), find(step.job.step.kind).title
     return finite(found)
+
+
+def _at_hook(reading: Reading, target_N: float | None) -> dict[str, float | None]:
+    """What is wanted where the scale hangs."""
+    if reading.hook_ratio is None or target_N is None:
+        return {"hook_target_N": None}
+    return {"hook_target_N": target_N * reading.hook_ratio}

@@ -18,6 +18,7 @@ from clutchwright.report.terminal import STYLES, Terminal
 from clutchwright.report.words import share
 from clutchwright.study.lever_position import FINGER_MARGIN, LeverPosition, Limit
 
+_NONE_SUITS = "No place suits this hand"
 _LIMITS: dict[Limit, str] = {
     "blade": "Further inboard the fingers would leave the blade.",
     "blade unknown": "The perch is left where it is, since lever.blade_length_mm is not in the bike file: measure it.",
@@ -26,10 +27,23 @@ _LIMITS: dict[Limit, str] = {
         "With the screw further in, less than {lift} mm of lift would be left beyond a clean release, which 19 in 20 "
         f"bikes with such measurements need, or less than {FINGER_MARGIN * 1e3:g} mm at the finger."
     ),
-    "out of reach": "Wherever it stands, a lever that still releases is beyond the reach; this is the nearest.",
 }
 _LESS_NOW = "As it is, the clutch releases with less to spare than is asked for here."
 _NO_TURN = "Its angle is left: the lever's angle, or the wrist's, was not measured."
+
+
+def shortfall(position: LeverPosition) -> str:
+    """What even the best place does not do, in one sentence; empty where it does all."""
+    hand = position.assessment.hand
+    if "out of reach" in position.limits:
+        return f"{_NONE_SUITS}: wherever it stands, a lever that still releases is beyond its reach. The nearest:"
+    if hand is None or hand.light_enough:
+        return ""
+    if not hand.seated.day.pulled:
+        return f"{_NONE_SUITS}: wherever it stands, the pull is more than it has in the saddle. The least:"
+    return (
+        f"{_NONE_SUITS}: wherever it stands, it is not light enough for {hand.hours:g} h of {riding_text(hand)}. Best:"
+    )
 
 
 def advice(position: LeverPosition) -> str:
@@ -65,7 +79,7 @@ def gains(position: LeverPosition) -> tuple[str, ...]:
         f"(as it is: {hours_text(before.hand.seated.hours_p50)}).",
         f"Beyond a clean release it leaves {margin} at the finger. The clutch is then {now.verdict.word}.",
         *((_LESS_NOW,) if before.figures["release_margin_mm"] < position.lift_margin_mm else ()),
-        *(_LIMITS[limit].format(lift=lift) for limit in position.limits),
+        *(_LIMITS[limit].format(lift=lift) for limit in position.limits if limit in _LIMITS),
         *((_NO_TURN,) if position.turn_deg is None else ()),
     )
 
@@ -86,8 +100,11 @@ def print_position(position: LeverPosition, console: Console) -> None:
         Where to.
     """
     page, now = Terminal(console), position.assessment
-    hand = "" if now.hand is None else f" in the hand: {printable(now.hand.name)}"
+    hand = "" if now.hand is None else f" in the hand: {printable(now.hand.told.name)}"
     page.line(f"{printable(now.name)}{hand}", "bold")
+    short = shortfall(position)
+    if short:
+        page.line(short, STYLES["marginal"])
     page.line(advice(position), STYLES["sound"])
     page.points(gains(position))
     if position.steps:
@@ -111,6 +128,7 @@ def position_data(position: LeverPosition) -> dict[str, Any]:
         With the assessment of the bike so changed under ``assessment``.
     """
     return {
+        "shortfall": shortfall(position),
         "advice": advice(position),
         "shift_mm": position.shift_mm,
         "rest_span_mm": position.rest_span_mm,

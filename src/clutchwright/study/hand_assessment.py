@@ -206,8 +206,8 @@ class HandAssessment:
 
     Parameters
     ----------
-    name : str
-        The hand's name.
+    told : MeasuredHand
+        The hand as filed.
     pulling : tuple of str
         Fingers on the lever.
     riding : Riding
@@ -221,12 +221,13 @@ class HandAssessment:
     reach : HandReach
         Whether the hand gets to the lever.
     ride_hours, remaining : tuple of float
-        Capacity left over the wanted time after pulls in the saddle, by the three-compartment model [-].
+        Capacity left over the wanted time after pulls in the saddle, by the three-compartment model [-]; empty where
+        the hand cannot pull the lever in.
     assumed : tuple of str
         Keys of the hand file that nobody measured, and parts of the capacity that are assumptions.
     """
 
-    name: str
+    told: MeasuredHand
     pulling: tuple[Finger, ...]
     riding: Riding
     hours: float
@@ -243,9 +244,14 @@ class HandAssessment:
         return (self.seated,) if self.standing is None else (self.seated, self.standing)
 
     @property
+    def counting(self) -> tuple[PostureEffort, ...]:
+        """Those known postures that this riding is done in."""
+        return self.postures if self.riding.standing else (self.seated,)
+
+    @property
     def light_enough(self) -> bool:
-        """Whether the median of such hands lasts the wanted time in every known posture."""
-        return all(posture.hours_p50 >= self.hours for posture in self.postures)
+        """Whether the median of such hands lasts the wanted time in every posture that counts."""
+        return all(posture.hours_p50 >= self.hours for posture in self.counting)
 
 
 def assess_hand(rider: Rider, lever: Stroke, travels: Array) -> HandAssessment:
@@ -274,22 +280,28 @@ def assess_hand(rider: Rider, lever: Stroke, travels: Array) -> HandAssessment:
     """
     seated = _posture(rider, lever, travels, "seated")
     hand = EstimatedHand(seated.parts, handfile.facts(rider.hand, lever.place).pulling)
-    trace = ride_fatigue(seated.effort_hold, rider.riding, rider.time)
-    shown = np.unique(np.linspace(0, (len(trace.time) - 1) // 2, TRACE_POINTS).round().astype(int)) * 2
-    shown[1:] -= 1  # the end of a pull stands before the end of its rest
+    ride_hours, remaining = _ride(rider, seated) if seated.day.pulled else ((), ())
     known = "standing" in rider.hand.postures
     return HandAssessment(
-        name=rider.hand.name,
+        told=rider.hand,
         pulling=hand.pulling,
         riding=rider.riding,
         hours=rider.time / HOUR,
         seated=seated,
         standing=_posture(rider, lever, travels, "standing") if known else None,
         reach=_reach(hand, lever),
-        ride_hours=tuple((trace.time[shown] / HOUR).tolist()),
-        remaining=tuple(trace.remaining[shown].tolist()),
+        ride_hours=ride_hours,
+        remaining=remaining,
         assumed=(*rider.hand.assumed, *hand.assumed()),
     )
+
+
+def _ride(rider: Rider, seated: PostureEffort) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Hours, and capacity left at them."""
+    trace = ride_fatigue(seated.effort_hold, rider.riding, rider.time)
+    shown = np.unique(np.linspace(0, (len(trace.time) - 1) // 2, TRACE_POINTS).round().astype(int)) * 2
+    shown[1:] -= 1  # the end of a pull stands before the end of its rest
+    return tuple((trace.time[shown] / HOUR).tolist()), tuple(trace.remaining[shown].tolist())
 
 
 def _posture(rider: Rider, lever: Stroke, travels: Array, posture: Posture) -> PostureEffort:

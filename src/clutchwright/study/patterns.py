@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
 from clutchwright.assess.checks import BALANCE_GRADE
 from clutchwright.assess.figures import measure
-from clutchwright.assess.verdict import RULES, Word
+from clutchwright.assess.verdict import Word
 from clutchwright.bike import Bike
+from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import respond
 from clutchwright.changes import Step, apply, find
 from clutchwright.errors import Refusal
 from clutchwright.physics.balance import permissible_unbalance, static_unbalance
 from clutchwright.physics.plate_tilt import arrangements, centroid, places, softness
 from clutchwright.physics.springs import CoilSet
+from clutchwright.study.assessment import assess
+from clutchwright.study.outcomes import outcomes
+from clutchwright.study.tolerance import Sample
 
 STANDARD, SOFTER, EMPTY = range(3)
 MOST_BOSSES = 8
@@ -56,12 +61,63 @@ class SpringPattern:
     figures: dict[str, float]
     refusal: str
 
-    @property
-    def word(self) -> Word:
-        """What its slip and release margins come to: ``sound``, ``marginal`` or ``unsafe``."""
-        words = [rule.apply(self.figures[rule.key])[0] for rule in RULES if rule.key in SHOWN]
-        order: tuple[Word, ...] = ("unsafe", "marginal", "sound")
-        return min(words, key=order.index)
+
+@dataclass(frozen=True, slots=True)
+class JudgedPattern:
+    """A pattern and what an assessment of the bike with it comes to.
+
+    Parameters
+    ----------
+    pattern : SpringPattern
+        Which.
+    word : str
+        Verdict, with the doubt that the measurements leave; ``refused`` where no one should ride it.
+    probability : dict of str to float | None
+        ``slips``, ``does_not_release``, ``touches`` [-], as in `Sampled`; None where refused or without possible bikes.
+    """
+
+    pattern: SpringPattern
+    word: Word | Literal["refused"]
+    probability: dict[str, float] | None
+
+
+def judge_patterns(
+    measured: MeasuredBike, *, rate_share: float, sample: Sample | None = None
+) -> tuple[JudgedPattern, ...]:
+    """Every pattern with its verdict.
+
+    Parameters
+    ----------
+    measured : MeasuredBike
+        The bike as filed.
+    rate_share : float
+        Rate of a softer spring over a fitted one's [-].
+    sample : Sample | None
+        Possible bikes for the chances, the same for all patterns; None for no chances.
+
+    Returns
+    -------
+    tuple of JudgedPattern
+        In the order of `spring_patterns`.
+
+    Raises
+    ------
+    Refusal
+        See `spring_patterns`.
+    """
+    known: dict[tuple[int, int], dict[str, float]] = {}
+    judged = []
+    for pattern in spring_patterns(assemble(measured), rate_share=rate_share):
+        if pattern.refusal:
+            judged.append(JudgedPattern(pattern, "refused", None))
+            continue
+        # equal springs, so only how many of each kind counts
+        counts = pattern.kinds.count(SOFTER), pattern.kinds.count(EMPTY)
+        if sample is not None and counts not in known:
+            events = outcomes(measured, pattern.steps, sample.values, size=sample.size).events
+            known[counts] = {event: float(np.mean(happens)) for event, happens in events.items()}
+        judged.append(JudgedPattern(pattern, assess(measured, pattern.steps).verdict.word, known.get(counts)))
+    return tuple(judged)
 
 
 def spring_patterns(bike: Bike, *, rate_share: float) -> tuple[SpringPattern, ...]:

@@ -18,6 +18,7 @@ from clutchwright.errors import InputError
 from clutchwright.quantity import Array, Quantity
 from clutchwright.study.order import Job, best_order, job_of
 from clutchwright.study.outcomes import outcomes
+from clutchwright.study.target import require_target
 from clutchwright.study.tolerance import combined, first_order, one_at_a_time, uncertain
 
 REPEATS = 0.02  # share to which a careful reading with the same scale and hook repeats; own judgement, no source
@@ -60,7 +61,12 @@ class Reading:
         Two standard uncertainties of that share, both readings' own included [-]. Much surer than the pull itself, as
         what is not known about the bike is in both.
     hook_N : float | None
-        Expected where the bike file says a scale was hooked [N].
+        Expected where the bike file says a scale is hooked [N]; None where it does not say.
+    hook_ratio : float | None
+        Force where the bike file says a scale is hooked, over that at the finger [-]. A change that moves the
+        finger point changes it.
+    hook_share : float | None
+        Reading there over the reading there before the change [-].
     """
 
     pull_N: float
@@ -68,6 +74,8 @@ class Reading:
     share: float
     share_tolerance: float
     hook_N: float | None
+    hook_ratio: float | None
+    hook_share: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,15 +168,13 @@ def make_plan(measured: MeasuredBike, jobs: Sequence[Job | Step], *, target_N: f
     Raises
     ------
     InputError
-        For a target that is no force, no change, or too many.
+        For a target that is no force, no change, one that is there twice, or too many.
     Refusal
         Where the setup cannot be made.
     """
-    if target_N is not None and not 1.0 <= target_N <= 500.0:
-        raise InputError("--target", target_N, "give the pull wanted at the finger, from 1 to 500 N")
-    if not jobs:
-        raise InputError("--with", None, "name at least one change; see: clutchwright changes")
+    require_target(target_N)
     listed = [job if isinstance(job, Job) else job_of(job) for job in jobs]
+    _require_changes([job.step for job in listed])
     bike = assemble(measured)
     order = best_order(bike, listed)
     first = before = _state(measured, bike, ())
@@ -179,6 +185,18 @@ def make_plan(measured: MeasuredBike, jobs: Sequence[Job | Step], *, target_N: f
         steps.append(_step(listed[place], before, after, measured.quantities, target_N))
         before = after
     return Plan(measured.name, target_N, _reading(first, first, measured.quantities), tuple(steps))
+
+
+def _require_changes(steps: Sequence[Step]) -> None:
+    if not steps:
+        raise InputError("--with", None, "name at least one change; see: clutchwright changes")
+    done: list[tuple[str, dict[str, object]]] = []
+    for step in steps:
+        made = step.kind, find(step.kind).values(step.parameters)
+        if made in done:
+            message = "is there twice; a plan makes each change once, so name it once, as it is to be in the end"
+            raise InputError("--with", str(step), message)
+        done.append(made)
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,14 +223,21 @@ def _reading(before: State, after: State, quantities: Mapping[str, Quantity]) ->
     share = pull / before.figures[PEAK]
     u = combined(first_order(quantities, after.moved[PEAK]))
     share_u = combined(first_order(quantities, after.moved[PEAK] / before.moved[PEAK]))
-    hook = quantities.get("lever.hook_radius_mm")
+    hooks = [_hook_ratio(state.bike, quantities.get("lever.hook_radius_mm")) for state in (before, after)]
     return Reading(
         pull_N=pull,
         tolerance_N=COVERAGE * float(np.hypot(u, REPEATS * pull)),
         share=share,
         share_tolerance=COVERAGE * float(np.hypot(share_u, np.sqrt(2.0) * REPEATS * share)),
-        hook_N=None if hook is None else pull * float(after.bike.lever.finger_radius) * 1e3 / hook.value,
+        hook_N=None if hooks[1] is None else pull * hooks[1],
+        hook_ratio=hooks[1],
+        hook_share=None if hooks[0] is None or hooks[1] is None else share * hooks[1] / hooks[0],
     )
+
+
+def _hook_ratio(bike: Bike, hook: Quantity | None) -> float | None:
+    """By the lever's own leverage: the moment about its pivot is the same."""
+    return None if hook is None else float(bike.lever.finger_radius) * 1e3 / hook.value
 
 
 def _step(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic_core import PydanticCustomError
@@ -46,6 +46,8 @@ class Question:
         What "don't know" leads to, such as ``will do: 3 ± 1.2 mm assumed``; empty where an answer is needed.
     entry : Known | None
         What the table of keys knows about it; None for the name.
+    instead : Answer
+        What the file then says; None for nothing.
     """
 
     key: str
@@ -55,6 +57,7 @@ class Question:
     options: tuple[str, ...]
     unknown: str
     entry: Known | None
+    instead: Answer = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +90,8 @@ class Interview:
             Up to the first kind that has no answer yet.
         """
         noun = self.layout.title.removesuffix(" file")
-        yield Question("name", f"Name of the {noun}", "Any name you like.", "1 to 100 characters", (), "", None)
+        name, usual = f"Name of the {noun}", f"My {noun}"
+        yield Question("name", name, "Any name you like.", "1 to 100 characters", (), f"will do: {usual}", None, usual)
         for section, forms in self.layout.sections().items():
             if section in self.layout.form_keys:
                 kind = self._kind_question(section, self.layout.form_keys[section], forms)
@@ -186,8 +190,11 @@ class Interview:
             form for form, each in forms.items() if not any(_needs_curve(each, key) for key in each.model_fields)
         ]
         key, model = f"{section}.{name}", forms[askable[0]]
-        unknown = "" if model.model_fields[name].is_required() else self._unknown(key, model, name)
-        return _made(key, entry_of(model, name), tuple(askable), unknown)
+        question = _made(key, entry_of(model, name), tuple(askable), "")
+        if usual := self.layout.usual_forms.get(section):
+            return replace(question, unknown=f"will do: {usual}", instead=usual)
+        optional = not model.model_fields[name].is_required()
+        return replace(question, unknown=self._unknown(key, model, name)) if optional else question
 
     def _unknown(self, key: str, model: type[Section], name: str) -> str:
         """What "don't know" leads to, where it is an answer."""
@@ -213,7 +220,7 @@ def answer(question: Question, text: str) -> Answer:
     Returns
     -------
     Answer
-        Quantity, count or word; None for what is not known.
+        Quantity, count or word; for what is not known what stands in for it, or None.
 
     Raises
     ------
@@ -223,7 +230,7 @@ def answer(question: Question, text: str) -> Answer:
     given = " ".join(text.split())
     if given.lower() in UNKNOWN:
         if question.unknown:
-            return None
+            return question.instead
         raise InputError(question.key, None, f"this one is needed ({question.allowed}). {question.how}")
     if question.options:
         if given.lower() not in question.options:

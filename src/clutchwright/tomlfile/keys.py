@@ -189,6 +189,9 @@ class Key:
         What stands in for a missing value; None where it is required or may stay unknown.
     ask : bool
         Whether the interview asks for it.
+    bounded : bool
+        Whether nothing lies beyond the range, so that no uncertainty reaches out of it by more than that of a bare
+        number.
     """
 
     label: str
@@ -198,6 +201,7 @@ class Key:
     share: float = 0.0
     assumed: Assumption | None = None
     ask: bool = True
+    bounded: bool = False
 
     def range_text(self, unit: str) -> str:
         """Allowed range in words, such as ``from 5 to 100 mm``."""
@@ -249,11 +253,20 @@ class Key:
     def _uncertainty(self, table: dict[str, Any], value: float, unit: str) -> float:
         if "u" not in table:
             return self.bare_u(value)
-        wanted = f"must be a number from 0 to {self.width:.12g} {unit}".rstrip() + ", one standard uncertainty"
+        most = self._most_u(value)
+        wanted = f"must be a number from 0 to {most:.12g} {unit}".rstrip() + ", one standard uncertainty"
+        if self.bounded:
+            wanted += f", since with more {value:g} {unit} would reach out of the range, {self.range_text(unit)}"
         u = _number(table["u"], wanted, "u")
-        if not 0.0 <= u <= self.width:
+        if not 0.0 <= u <= most:
             refuse(wanted, "u", table["u"])
         return u
+
+    def _most_u(self, value: float) -> float:
+        """Largest standard uncertainty of a value, in the unit of the key."""
+        if not self.bounded:
+            return self.width
+        return min(value - self.limits[0], self.limits[1] - value) + self.bare_u(value)
 
     def _origin(self, table: dict[str, Any]) -> str:
         origin = table.get("origin", "estimated")
@@ -275,7 +288,7 @@ class Key:
         number = {"type": "number", "minimum": low, "maximum": high}
         parts = {
             "value": number,
-            "u": {"type": "number", "minimum": 0, "maximum": self.width},
+            "u": {"type": "number", "minimum": 0, "maximum": self._most_u((low + high) / 2.0)},
             "origin": {"type": "string", "pattern": ORIGIN},
         }
         table = {"type": "object", "properties": parts, "required": ["value"], "additionalProperties": False}

@@ -60,6 +60,8 @@ class Layout:
         Sections that hold a list of tables named ``each``, with the model of one.
     stand_ins : mapping of str to StandIn
         Keys that the interview asks for instead of others.
+    usual_forms : mapping of str to str
+        The form that the interview takes where a form must be told and is not known, by section.
     """
 
     title: str
@@ -71,6 +73,7 @@ class Layout:
     form_keys: Mapping[str, str]
     lists: Mapping[str, type[Section]] = field(default_factory=dict)
     stand_ins: Mapping[str, StandIn] = field(default_factory=dict)
+    usual_forms: Mapping[str, str] = field(default_factory=dict)
 
     def sections(self) -> dict[str, dict[str, type[Section]]]:
         """Every section with its forms by name; a section with one form has it under an empty name."""

@@ -308,7 +308,6 @@ def test_the_radius_of_a_circle_of_bolts_from_two_neighbours():
         ("springs.count", "99", "must be a whole number"),
         ("lift.kind", "table", "answer one of rack, screw, ramp, cam"),
         ("lift.kind", "?", "this one is needed .rack, screw, ramp, cam"),
-        ("name", "", "this one is needed"),
         ("name", "x" * 101, "1 to 100 characters"),
     ],
 )

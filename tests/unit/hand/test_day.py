@@ -112,7 +112,7 @@ def test_a_lever_hardly_let_go_has_no_acceptable_effort_for_nine_in_ten():
 
 @pytest.mark.parametrize("hours", [0.0, 8.1, float("nan")])
 def test_times_outside_the_day_are_refused(hours):
-    with pytest.raises(InputError, match="up to 8 h"):
+    with pytest.raises(InputError, match=r"from 0\.1 h to 8 h"):
         effort_for(hours * HOUR, TOWN)
 
 
@@ -133,11 +133,12 @@ def test_a_day_puts_all_opinions_side_by_side():
     assert day.strain_index is not None
 
 
-def test_a_pull_beyond_the_hand_has_no_strain_index_and_no_holding_time():
-    day = ride_day(peak=1.3, hold=1.1, riding=TOWN, time=HOUR)
-    assert day.strain_index is None
-    assert day.holding_times == (0.0, 0.0, 0.0)
-    assert day.failed_at == 0.0
+@pytest.mark.parametrize("hold", [0.4, 1.1])
+def test_a_lever_that_cannot_be_pulled_in_is_not_held_either(hold):
+    day = ride_day(peak=1.3, hold=hold, riding=TOWN, time=HOUR)
+    opinions = (day.strain_index, day.holding_times, day.failed_at, day.remaining_capacity, day.mean_effort_share)
+    assert opinions == (None,) * 5
+    assert not day.pulled
     assert day.time.p50 == 0.0
 
 

@@ -35,6 +35,7 @@ def test_an_own_count(text):
         ("own:", "with two numbers"),
         ("own:pulls_per_hour=120", "with two numbers"),
         ("own:pulls_per_hour=120,hold_s=2,grip=3", "with two numbers"),
+        ("own:pulls_per_hour=120,hold_s=2,hold_s=3", "with two numbers"),
         ("own:pulls_per_hour=many,hold_s=2", "with two numbers"),
         ("own:pulls_per_hour=nan,hold_s=2", "with two numbers"),
         ("town:hold_s=2", "give one of town"),

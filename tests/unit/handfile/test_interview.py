@@ -45,7 +45,9 @@ def test_the_answers_make_the_hand():
 
 
 def test_knowing_nothing_makes_a_hand_too():
-    hand = handfile.loads(handfile.interview.toml(ask({"name": "x", "strength.kind": "norm"})), "asked")
+    hand = handfile.loads(handfile.interview.toml(ask({})), "asked")
+    assert hand.name == "My hand"
+    assert hand.choices["strength.kind"] == "norm"
     assert "rider.sex" not in hand.choices
     assert hand.choices["pull.glove"] is True
     assert "size.lever_feels_far" not in hand.choices
@@ -94,5 +96,6 @@ def test_yes_and_no(text, flag):
 def test_a_wrong_answer_is_asked_again():
     with pytest.raises(InputError, match="answer one of yes, no"):
         handfile.interview.answer(question("pull.glove"), "maybe")
+    needed = question("strength.grip_kgf", **{"strength.kind": "dynamometer"})
     with pytest.raises(InputError, match="this one is needed"):
-        handfile.interview.answer(question("strength.kind"), "?")
+        handfile.interview.answer(needed, "?")

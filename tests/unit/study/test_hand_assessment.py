@@ -10,7 +10,7 @@ from clutchwright.changes import parse
 from clutchwright.errors import InputError, ModelRangeError
 from clutchwright.hand.day import ride_fatigue
 from clutchwright.hand.fingers import TWO_FINGERS
-from clutchwright.hand.riding import RIDINGS
+from clutchwright.hand.riding import RIDINGS, own_riding
 from clutchwright.quantity import Quantity
 from clutchwright.study.assessment import Assessment
 from clutchwright.usecases import DEMO_HANDS, DEMOS, assess_bike, read_demo, read_demo_hand, rider
@@ -131,6 +131,19 @@ def test_standing_is_reckoned_where_its_wrist_is_told():
     assert found.postures == (found.seated, found.standing)
 
 
+@pytest.mark.parametrize(
+    ("riding", "stands"), [("town", False), ("town_held", False), ("highway", False), ("trail", True), ("own", True)]
+)
+def test_standing_counts_where_one_rides_standing(riding, stands):
+    told = ("seated_extension_deg = 20", "seated_extension_deg = 20\nstanding_extension_deg = 45")
+    kind = own_riding(60.0, 2.0) if riding == "own" else RIDINGS[riding]
+    found = held(hand((NORM, DYNAMOMETER), told), riding=kind).hand
+    assert found.counting == ((found.seated, found.standing) if stands else (found.seated,))
+    tired = replace(found.standing, hours_p50=0.0)
+    rested = replace(found.seated, hours_p50=8.0)
+    assert replace(found, seated=rested, standing=tired).light_enough is not stands
+
+
 def test_turning_the_lever_reaches_the_wrist():
     """25 degrees below the level now; level again, 20 degrees of extension become 45, which leave 0.75."""
     found = held(steps=(parse("lever-turn:level_angle_deg=0"),))
@@ -209,9 +222,9 @@ def test_longer_rides_ask_for_a_lighter_lever():
     assert targets[0] > targets[-1]
 
 
-@pytest.mark.parametrize("hours", [0.0, -1.0, 8.5])
+@pytest.mark.parametrize("hours", [0.0, -1.0, 1e-9, 0.099, 8.5])
 def test_a_day_the_models_do_not_know_is_refused(hours):
-    with pytest.raises(InputError, match=r"riding time = .*: above 0 and up to 8 h"):
+    with pytest.raises(InputError, match=r"riding time = .*: from 0.1 h to 8 h"):
         held(hours=hours)
 
 

@@ -7,8 +7,9 @@ import pytest
 from clutchwright.bikefile import assemble
 from clutchwright.changes import apply
 from clutchwright.errors import Refusal
-from clutchwright.study.patterns import EMPTY, SOFTER, STANDARD, spring_patterns
-from clutchwright.usecases import read_demo
+from clutchwright.study.assessment import assess
+from clutchwright.study.patterns import EMPTY, SOFTER, STANDARD, judge_patterns, spring_patterns
+from clutchwright.usecases import draw_bikes, read_demo
 from tests.unit.changes.bikes import DIAPHRAGM, plain_bike, six_springs
 
 # Three kinds on 3 to 8 bosses up to rotation and reflection (OEIS A027671, from memory), less the one without a spring.
@@ -85,11 +86,34 @@ def test_unbalance_is_held_against_the_grade():
     assert all(pattern.unbalance_share is None for pattern in found())
 
 
-def test_the_word_is_that_of_the_margins():
-    strong = plain_bike(drive=replace(plain_bike().drive, engine_torque=10.0))
-    assert {pattern.word for pattern in found(strong) if pattern.kinds == (STANDARD,) * 6} == {"sound"}
-    weak = plain_bike(drive=replace(plain_bike().drive, engine_torque=100.0))
-    assert {pattern.word for pattern in found(weak)} == {"unsafe"}
+@pytest.mark.parametrize("demo", ["six-spring-rack", "four-spring-ramp"])
+def test_word_and_chance_are_those_of_an_assessment(demo):
+    """Identity: the same bike with the same changes, the same possible bikes."""
+    bike, sample = read_demo(demo), draw_bikes(read_demo(demo), 256, 3)
+    judged = judge_patterns(bike, rate_share=SOFT, sample=sample)
+    even = [each for each in judged if each.word != "refused"]
+    assert [each.pattern for each in even] == [each.pattern for each in judged if not each.pattern.refusal]
+    for each in even:
+        assessed = assess(bike, each.pattern.steps, sample)
+        assert each.word == assessed.verdict.word
+        assert each.probability == assessed.sampled.probability
+
+
+def test_a_comfortable_margin_that_is_doubtful_is_marginal():
+    """Clamp 1225 of 1312 N: slip margin 1.30 x 0.933 = 1.21, comfortable (1.1); with its u of 0.16 the chance to slip
+    is that of 1.3 standard deviations, 9 %, more than the 5 % that are doubtful.
+    """
+    judged = judge_patterns(read_demo(), rate_share=SOFT, sample=draw_bikes(read_demo(), 1024, 1))
+    pair = next(each for each in judged if each.pattern.kinds == (SOFTER, STANDARD, STANDARD) * 2)
+    assert pair.pattern.figures["slip_margin_hot"] > 1.1
+    assert pair.word == "marginal"
+    assert pair.probability["slips"] == pytest.approx(0.09, abs=0.02)
+
+
+def test_without_possible_bikes_there_are_no_chances():
+    judged = judge_patterns(read_demo(), rate_share=SOFT)
+    assert {each.probability for each in judged} == {None}
+    assert judged[0].word == "sound"
 
 
 @pytest.mark.parametrize(

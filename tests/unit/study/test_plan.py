@@ -42,6 +42,8 @@ def test_a_perch_shift_takes_the_reading_down_by_the_ratio_of_radii():
     plan = make_plan(read_demo(), [PERCH])
     reading = plan.steps[0].reading
     assert reading.share == pytest.approx(82 / 92)
+    assert reading.hook_share == pytest.approx(1.0)
+    assert reading.hook_ratio == pytest.approx(92 / 100)
     assert reading.hook_N == pytest.approx(plan.first.hook_N)
     assert plan.first.hook_N == pytest.approx(plan.first.pull_N * 82 / 100)
 
@@ -131,6 +133,15 @@ def test_every_step_carries_its_caution_and_a_verdict():
 def test_a_target_that_is_no_pull_is_refused(target):
     with pytest.raises(InputError, match="--target"):
         make_plan(read_demo(), [SERVICE], target_N=target)
+
+
+def test_a_change_that_is_there_twice_is_refused():
+    """The same however it is written: what is not given takes its default. Two lengths of one arm are two changes."""
+    with pytest.raises(InputError, match=r"cable-service.*is there twice"):
+        make_plan(read_demo(), [SERVICE, ARM, SERVICE])
+    with pytest.raises(InputError, match="is there twice"):
+        make_plan(read_demo(), [SERVICE, Step("cable-service", {"friction": 0.08})])
+    assert len(make_plan(read_demo(), [ARM, Step("arm-length", {"length_mm": 38.0})]).steps) == 2
 
 
 def test_a_plan_needs_a_change():
