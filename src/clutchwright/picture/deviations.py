@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from clutchwright.picture import marks
-from clutchwright.picture.look import LIGHT, WIDE
+from clutchwright.picture.look import LIGHT, WIDE, Row
 
 if TYPE_CHECKING:
     import altair as alt
@@ -69,7 +69,7 @@ def deviations(title: str, rows: Sequence[Deviation], *, width: int = WIDE) -> a
     return alt.LayerChart(layer=layers, width=width - 24, height=height, title=alt.Title(title))
 
 
-def _dot(row: Deviation, tops: dict[str, float]) -> marks.Row:
+def _dot(row: Deviation, tops: dict[str, float]) -> Row:
     far = abs(row.distance) > _WORTH_NAMING
     return {
         "x": max(-_FAR, min(_FAR, row.distance)),

@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import accumulate
-from typing import TYPE_CHECKING
 
 from clutchwright.assess.budgets import FORCE_LABELS
 from clutchwright.numbers import apportioned, decimal_text
 from clutchwright.picture import marks
-from clutchwright.picture.look import WIDE
-from clutchwright.picture.marks import Row
-from clutchwright.picture.notice import notice
+from clutchwright.picture.look import KEPT, WIDE, Definition, Picture, Row, Rows, split
+from clutchwright.picture.notice import NO_RELEASE, notice
 from clutchwright.study.assessment import Assessment
-
-if TYPE_CHECKING:
-    import altair as alt
 
 TITLE = "Where the force goes, N at release"
 _ROW, _ROW_OF_TWO = 42.0, 52.0  # height of a row with one bar and with two [px]
 _TEXT, _NOW, _BEFORE = 12.0, (20.0, 34.0), (37.0, 44.0)  # where in its row each lies [px]
-_TOTAL = "Pull at release"
+_LABELS = FORCE_LABELS | {"total": "Pull at release"}
+KEYS = ("none", *(f"{count}{was}" for count in range(1, len(_LABELS) + 1) for was in ("", "-before")))
+Bar = tuple[str, float, float]  # key, start and end [N]
 
 
-def force_budget(assessment: Assessment, *, width: int = WIDE) -> alt.LayerChart:
+def force_budget(assessment: Assessment, *, width: int = WIDE) -> Picture:
     """Waterfall from the springs' share to the whole pull at release.
 
     Parameters
@@ -34,75 +32,102 @@ def force_budget(assessment: Assessment, *, width: int = WIDE) -> alt.LayerChart
 
     Returns
     -------
-    altair.LayerChart
+    Picture
         One row for each item that is not zero, then the sum.
     """
+    return Picture(definition(key(assessment), width), rows(assessment))
+
+
+def key(assessment: Assessment) -> str:
+    """One of ``KEYS``, by the number of rows and of bars in each: which definition shows it."""
+    if not assessment.force:
+        return "none"
+    now, was = _bars(assessment), _bars_before(assessment)
+    return f"{len(_shown_keys(now, was))}{'-before' if was else ''}"
+
+
+@lru_cache(KEPT)
+def definition(key: str, width: int) -> Definition:
+    """All but the rows, by one of ``KEYS`` and the whole width [px]."""
     import altair as alt
 
-    if not assessment.force:
-        return notice(TITLE, "The lever never gets to a clean release, so there is nothing to share out.", width)
-    before = assessment.before
-    bars, was = _bars(assessment), _bars(before) if before and before.force else []
-    some = {key for key, start, end in (*bars, *was) if start != end}
-    keys = [key for key in (*FORCE_LABELS, "total") if key in some]
-    pitch = _ROW_OF_TWO if was else _ROW
-    rows = {key: place * pitch for place, key in enumerate(keys)}
-    height = pitch * len(rows)
-    ends = [end for _, *both in (*bars, *was) for end in both]
-    x = alt.X(
-        "x:Q",
-        title=None,
-        scale=alt.Scale(domain=[min(0.0, *ends), max(ends)], nice=False),
-        axis=alt.Axis(tickCount=width // 80, grid=False),
-    )
-    y = alt.Y("y:Q", title=None, scale=alt.Scale(domain=[height, 0.0], nice=False), axis=None)
-    layers = [*_drawn(bars, rows, x, y), *_names(assessment, rows)]
-    if was:
-        layers.insert(0, marks.outlines(_rows(was, rows, _BEFORE), x, y))
+    if key == "none":
+        return split(notice(TITLE, NO_RELEASE, width)).definition
+    count, _, was = key.partition("-")
+    axis = alt.Axis(tickCount=width // 80, grid=False)
+    x, y = alt.X("x:Q", title=None, scale=alt.Scale(nice=False), axis=axis), marks.pixels_down()
+    layers = [
+        *([marks.outlines("force_before", x, y)] if was else []),
+        *(marks.areas(f"force_{kind}", kind, x, y) for kind in ("pull", "return", "gaps")),
+        marks.texts("force_names", "ink", marks.fixed(0), y, align="left"),
+        marks.texts("force_values", "ink", marks.fixed("width"), y, align="right", fontWeight="bold"),
+    ]
+    height = int(count) * (_ROW_OF_TWO if was else _ROW)
     title = alt.Title(TITLE, subtitle="filled: now, dashed outline: before" if was else "")
-    return alt.LayerChart(layer=layers, width=width - 24, height=height, title=title)
+    return split(alt.LayerChart(layer=layers, width=width - 24, height=height, title=title)).definition
 
 
-def _bars(assessment: Assessment) -> list[tuple[str, float, float]]:
-    """Key, start and end of each bar [N]; the sum last."""
+def rows(assessment: Assessment) -> Rows:
+    """What the definition's names stand for."""
+    if not assessment.force:
+        return {}
+    now, was = _bars(assessment), _bars_before(assessment)
+    pitch = _ROW_OF_TWO if was else _ROW
+    places = {key: place * pitch for place, key in enumerate(_shown_keys(now, was))}
+    kinds: dict[str, list[Bar]] = {"pull": [], "return": [], "gaps": []}
+    for bar in now:
+        kinds[_kind(bar)].append(bar)
+    return {
+        **({"force_before": _bar_rows(was, places, _BEFORE)} if was else {}),
+        **{f"force_{kind}": _bar_rows(bars, places, _NOW) for kind, bars in kinds.items()},
+        "force_names": [{"y": place + _TEXT, "text": _LABELS[key]} for key, place in places.items()],
+        "force_values": _values(assessment, places),
+    }
+
+
+def _bars(assessment: Assessment) -> list[Bar]:
+    """Each step; the sum last."""
     ends = list(accumulate(item.value for item in assessment.force))
     starts = [0.0, *ends[:-1]]
     steps = [(item.key, start, end) for item, start, end in zip(assessment.force, starts, ends, strict=True)]
     return [*steps, ("total", 0.0, ends[-1])]
 
 
-def _rows(bars: list[tuple[str, float, float]], rows: dict[str, float], lane: tuple[float, float]) -> list[Row]:
+def _bars_before(assessment: Assessment) -> list[Bar]:
+    return _bars(assessment.before) if assessment.before and assessment.before.force else []
+
+
+def _shown_keys(now: list[Bar], was: list[Bar]) -> list[str]:
+    """Keys that are not zero, now or before, in their order."""
+    some = {key for key, start, end in (*now, *was) if start != end}
+    return [key for key in _LABELS if key in some]
+
+
+def _kind(bar: Bar) -> str:
+    """Colour of a bar: one for the springs' own and the sum, another for what is added, a third for relief."""
+    key, start, end = bar
+    if key in ("ideal", "total"):
+        return "pull"
+    return "return" if end >= start else "gaps"
+
+
+def _bar_rows(bars: list[Bar], places: dict[str, float], lane: tuple[float, float]) -> list[Row]:
     return [
-        {"x": start, "x2": end, "y": rows[key] + lane[0], "y2": rows[key] + lane[1]}
+        {"x": start, "x2": end, "y": places[key] + lane[0], "y2": places[key] + lane[1]}
         for key, start, end in bars
-        if key in rows and start != end
+        if key in places and start != end
     ]
 
 
-def _drawn(bars: list[tuple[str, float, float]], rows: dict[str, float], x: alt.X, y: alt.Y) -> list[alt.Chart]:
-    """Bars that are the springs' own or the sum in one colour, what is added in another, relief in a third."""
-    kinds: dict[str, list[tuple[str, float, float]]] = {"pull": [], "return": [], "gaps": []}
-    for bar in bars:
-        own = bar[0] in ("ideal", "total")
-        kinds["pull" if own else "return" if bar[2] >= bar[1] else "gaps"].append(bar)
-    return [marks.areas(_rows(found, rows, _NOW), color, x, y) for color, found in kinds.items() if found]
-
-
-def _names(assessment: Assessment, rows: dict[str, float]) -> list[alt.Chart]:
-    import altair as alt
-
+def _values(assessment: Assessment, places: dict[str, float]) -> list[Row]:
     now, before = _shown(assessment), _shown(assessment.before) if assessment.before else {}
-    labels = FORCE_LABELS | {"total": _TOTAL}
-    names = [{"y": row + _TEXT, "text": labels[key]} for key, row in rows.items()]
     zero = decimal_text(0.0, 1)
-    values = [
-        {"y": row + _TEXT, "text": (f"was {before.get(key, zero)}, now " if before else "") + f"{now.get(key, zero)} N"}
-        for key, row in rows.items()
-    ]
-    y = alt.Y("y:Q")
     return [
-        marks.texts(names, "ink", marks.fixed(0), y, align="left"),
-        marks.texts(values, "ink", marks.fixed("width"), y, align="right", fontWeight="bold"),
+        {
+            "y": place + _TEXT,
+            "text": (f"was {before.get(key, zero)}, now " if before else "") + f"{now.get(key, zero)} N",
+        }
+        for key, place in places.items()
     ]
 
 

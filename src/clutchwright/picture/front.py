@@ -10,7 +10,7 @@ import numpy as np
 
 from clutchwright.numbers import decimal_text
 from clutchwright.picture import marks
-from clutchwright.picture.look import LIGHT, WIDE
+from clutchwright.picture.look import LIGHT, WIDE, Row
 from clutchwright.picture.notice import notice
 from clutchwright.study.search import SearchResult, Setup
 
@@ -87,7 +87,7 @@ def _padded(values: Sequence[float]) -> list[float]:
     return [low - margin, high + margin]
 
 
-def _ghosts(result: SearchResult) -> list[marks.Row]:
+def _ghosts(result: SearchResult) -> list[Row]:
     """Setups that fell through, thinned out evenly where there are very many."""
     pull, price = result.table.columns["pull_peak_N"], result.table.columns["price"]
     fell = np.array([bool(reason) for reason in result.table.reason], dtype=bool)
@@ -100,7 +100,7 @@ def _ghosts(result: SearchResult) -> list[marks.Row]:
     return [{"x": float(price[place]), "y": float(pull[place])} for place in places]
 
 
-def _ghost_layers(ghosts: list[marks.Row], x: alt.X, y: alt.Y) -> list[alt.Chart]:
+def _ghost_layers(ghosts: list[Row], x: alt.X, y: alt.Y) -> list[alt.Chart]:
     if not ghosts:
         return []
     style: dict[str, Any] = {"color": LIGHT["quiet"], "size": 14, "opacity": 0.22, "strokeWidth": 0.8}

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from clutchwright.numbers import decimal_text
 from clutchwright.picture import marks
-from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, spread
-from clutchwright.picture.marks import Row
+from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, Row, spread
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import HandAssessment
 

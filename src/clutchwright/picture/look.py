@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from clutchwright.plain import printable
@@ -10,7 +12,11 @@ if TYPE_CHECKING:
     import altair as alt
 
 FORMATS = ("svg", "png", "pdf")
+Row = dict[str, Any]
+Rows = dict[str, list[Row]]  # by the name of the data they are
+Definition = Mapping[str, Any]  # Vega-Lite with the names of its data; shared, so nobody may alter it
 WIDE, NARROW = 600, 330  # width of a picture on a desk and on a phone [px]
+KEPT = 64  # definitions of a picture that are kept, for as many widths and kinds
 
 # Named for what they show. Blue and orange stay apart for all common kinds of colour blindness, and no colour stands
 # alone: lines differ in dash and width, areas carry their words.
@@ -51,7 +57,7 @@ DARK = {
 FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
 TEXT_SIZE = 12
 
-_CONFIG: dict[str, Any] = {
+CONFIG: dict[str, Any] = {
     "aria": False,  # the page says in words what each figure shows
     "background": LIGHT["paper"],
     "font": FONT,
@@ -81,12 +87,53 @@ _CONFIG: dict[str, Any] = {
 }
 
 
-def render(chart: alt.TopLevelMixin, format: str) -> bytes:
-    """A chart as a file's content.
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """What a picture always is, and what it shows this time.
+
+    Parameters
+    ----------
+    definition : mapping
+        Vega-Lite.
+    rows : mapping of str to list of dict
+        The data by these names.
+    """
+
+    definition: Definition
+    rows: Mapping[str, list[Row]]
+
+
+def split(chart: alt.TopLevelMixin) -> Picture:
+    """An Altair chart as a picture; rows that it carries get names.
 
     Parameters
     ----------
     chart : altair chart
+        Its data named or inline.
+
+    Returns
+    -------
+    Picture
+        Whose definition can be drawn alone or as a part of another.
+    """
+    spec = chart.to_dict(validate=False)
+    rows = spec.pop("datasets", {})
+    return Picture({key: value for key, value in spec.items() if key not in ("$schema", "config")}, rows)
+
+
+def themed(text: str) -> str:
+    """SVG or JSON with its colours taken from the page: each in quotes becomes the page's variable of its name."""
+    for name, color in LIGHT.items():
+        text = text.replace(f'"{color}"', f'"var(--{name})"')
+    return text
+
+
+def render(chart: alt.TopLevelMixin | Picture, format: str) -> bytes:
+    """A picture as a file's content.
+
+    Parameters
+    ----------
+    chart : altair chart or Picture
         One of ours.
     format : str
         One of ``FORMATS``.
@@ -103,13 +150,14 @@ def render(chart: alt.TopLevelMixin, format: str) -> bytes:
     """
     import vl_convert
 
-    spec = _printable(chart.to_dict())
+    picture = chart if isinstance(chart, Picture) else split(chart)
+    spec = _printable({**picture.definition, "datasets": {**picture.rows}})
     if format == "svg":
-        return vl_convert.vegalite_to_svg(spec, config=_CONFIG, allowed_base_urls=[]).encode()
+        return vl_convert.vegalite_to_svg(spec, config=CONFIG, allowed_base_urls=[]).encode()
     if format == "png":
-        return vl_convert.vegalite_to_png(spec, config=_CONFIG, allowed_base_urls=[], scale=2)
+        return vl_convert.vegalite_to_png(spec, config=CONFIG, allowed_base_urls=[], scale=2)
     if format == "pdf":
-        return vl_convert.vegalite_to_pdf(spec, config=_CONFIG, allowed_base_urls=[])
+        return vl_convert.vegalite_to_pdf(spec, config=CONFIG, allowed_base_urls=[])
     message = f"format {format!r}: must be one of {', '.join(FORMATS)}"
     raise ValueError(message)
 

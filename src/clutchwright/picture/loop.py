@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from clutchwright.calibrate.loop import Band, Bands, Loop
 from clutchwright.picture import marks
-from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE
+from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, Row
 from clutchwright.quantity import Array
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def _both(bands: Bands) -> tuple[Band, Band]:
     return bands.pull, bands.returning
 
 
-def _rows(travel: Array, low: Array, high: Array) -> list[marks.Row]:
+def _rows(travel: Array, low: Array, high: Array) -> list[Row]:
     columns = zip((travel * 1e3).tolist(), low.tolist(), high.tolist(), strict=True)
     return [{"x": place, "y": bottom, "y2": top} for place, bottom, top in columns]
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from clutchwright.picture.look import LIGHT, TEXT_SIZE
+from clutchwright.picture.look import LIGHT, TEXT_SIZE, Row
 
 if TYPE_CHECKING:
     import altair as alt
 
-Row = dict[str, Any]
+Data = str | Iterable[Row]  # a name that rows are given for later, or the rows themselves
 Fixed = dict[str, float | str]
 
 
@@ -19,33 +19,54 @@ def fixed(pixels: float | str) -> Fixed:
     return {"value": pixels}
 
 
-def chart(rows: Iterable[Row]) -> alt.Chart:
+def chart(data: Data) -> alt.Chart:
     """Empty chart over rows that carry the fields its marks need."""
     import altair as alt
 
-    return alt.Chart(alt.InlineData(values=list(rows)))
+    return alt.Chart(alt.NamedData(data) if isinstance(data, str) else alt.InlineData(values=list(data)))
 
 
-def areas(rows: Iterable[Row], color: str, x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
+def pixels_across(field: str = "x") -> alt.X:
+    """Places from a field in pixels from the plot's left edge."""
+    import altair as alt
+
+    return alt.X(f"{field}:Q", scale=None)
+
+
+def pixels_down(field: str = "y") -> alt.Y:
+    """Places from a field in pixels from the plot's upper edge."""
+    import altair as alt
+
+    return alt.Y(f"{field}:Q", scale=None)
+
+
+def from_row(field: str) -> alt.ExprRef:
+    """Style of a mark that each row brings along, such as the side on which a text stands."""
+    import altair as alt
+
+    return alt.expr(f"datum.{field}")
+
+
+def areas(data: Data, color: str, x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
     """Rectangles from (x, y) to (x2, y2), filled with a colour by its name."""
-    return chart(rows).mark_rect(color=LIGHT[color], **style).encode(x=x, x2="x2", y=y, y2="y2")
+    return chart(data).mark_rect(color=LIGHT[color], **style).encode(x=x, x2="x2", y=y, y2="y2")
 
 
-def outlines(rows: Iterable[Row], x: alt.X, y: alt.Y) -> alt.Chart:
+def outlines(data: Data, x: alt.X, y: alt.Y) -> alt.Chart:
     """Dashed outlines from (x, y) to (x2, y2): what was, or what is missing."""
     style: dict[str, Any] = {"fillOpacity": 0.0, "stroke": LIGHT["quiet"], "strokeDash": [3, 2], "strokeWidth": 1.2}
-    return areas(rows, "paper", x, y, **style)
+    return areas(data, "paper", x, y, **style)
 
 
-def rules(rows: Iterable[Row], color: str, x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
+def rules(data: Data, color: str, x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
     """Straight lines from (x, y) to (x2, y2)."""
-    return chart(rows).mark_rule(color=LIGHT[color], **style).encode(x=x, x2="x2", y=y, y2="y2")
+    return chart(data).mark_rule(color=LIGHT[color], **style).encode(x=x, x2="x2", y=y, y2="y2")
 
 
-def texts(rows: Iterable[Row], color: str, x: alt.X | Fixed, y: alt.Y | Fixed, **style: Any) -> alt.Chart:
+def texts(data: Data, color: str, x: alt.X | Fixed, y: alt.Y | Fixed, **style: Any) -> alt.Chart:
     """Texts at (x, y), from the field ``text``; a place may be fixed, in pixels."""
     merged: dict[str, Any] = {"baseline": "middle", "fontSize": TEXT_SIZE, "color": LIGHT[color]} | style
-    return chart(rows).mark_text(**merged).encode(x=x, y=y, text="text:N")
+    return chart(data).mark_text(**merged).encode(x=x, y=y, text="text:N")
 
 
 def hatching(*, x: float, x2: float, y: float, y2: float, columns: int) -> list[Row]:

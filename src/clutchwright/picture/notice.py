@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from clutchwright.picture import marks
+from clutchwright.picture.look import LIGHT, TEXT_SIZE
 
 if TYPE_CHECKING:
     import altair as alt
+
+NO_RELEASE = "The lever never gets to a clean release, so there is nothing to share out."
 
 
 def notice(title: str, text: str, width: int) -> alt.LayerChart:
@@ -17,5 +19,6 @@ def notice(title: str, text: str, width: int) -> alt.LayerChart:
     import altair as alt
 
     lines = textwrap.wrap(text, width // 7)
-    layer = marks.texts([{"text": lines}], "quiet", marks.fixed(0), marks.fixed(0), align="left", baseline="top")
+    corner: dict[str, Any] = {"align": "left", "baseline": "top", "x": 0, "y": 0}
+    layer = alt.Chart(alt.sequence(0, 1)).mark_text(text=lines, fontSize=TEXT_SIZE, color=LIGHT["quiet"], **corner)
     return alt.LayerChart(layer=[layer], width=width - 24, height=16 * len(lines), title=alt.Title(title))

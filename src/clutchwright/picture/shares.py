@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from clutchwright.numbers import decimal_text
 from clutchwright.picture import marks
-from clutchwright.picture.look import WIDE
+from clutchwright.picture.look import WIDE, Row
 from clutchwright.picture.notice import notice
 from clutchwright.study.variance import Share
 
@@ -62,7 +62,7 @@ def variance_bars(title: str, shares: Sequence[Share], *, width: int = WIDE) -> 
     return alt.LayerChart(layer=layers, width=plot, height=height, title=alt.Title(heading, subtitle=subtitle))
 
 
-def _bar(end: float, top: float) -> marks.Row:
+def _bar(end: float, top: float) -> Row:
     return {"x": 0.0, "x2": max(end, 0.0), "y": top + _TOP, "y2": top + _BOTTOM}
 
 
