@@ -117,6 +117,7 @@ def assess_bike(
     samples: int = 0,
     seed: int = 1,
     rider: Rider | None = None,
+    before: Assessment | None = None,
 ) -> Assessment:
     """Assess a bike with changes.
 
@@ -132,13 +133,15 @@ def assess_bike(
         Seed of the draw [-].
     rider : Rider | None
         Hand to hold the lever against, with as many possible hands as bikes; None for none.
+    before : Assessment | None
+        Of the same without the changes, where it has been worked out already.
 
     Returns
     -------
     Assessment
         See there.
     """
-    return assess(bike, steps, draw_bikes(bike, samples, seed), rider)
+    return assess(bike, steps, draw_bikes(bike, samples, seed), rider, before=before)
 
 
 def check_claim(bike: bikefile.MeasuredBike, says: str, by: str, *, samples: int = 0, seed: int = 1) -> Claim:

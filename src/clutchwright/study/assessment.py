@@ -139,7 +139,12 @@ class Assessment:
 
 
 def assess(
-    measured: MeasuredBike, changes: Sequence[Step] = (), sample: Sample | None = None, rider: Rider | None = None
+    measured: MeasuredBike,
+    changes: Sequence[Step] = (),
+    sample: Sample | None = None,
+    rider: Rider | None = None,
+    *,
+    before: Assessment | None = None,
 ) -> Assessment:
     """Assess a bike.
 
@@ -153,6 +158,8 @@ def assess(
         Possible bikes for quantiles and probabilities, the same ones before and after; None for neither.
     rider : Rider | None
         Hand to hold the lever against; None for none.
+    before : Assessment | None
+        Of the same bike without the changes, where it has been worked out already.
 
     Returns
     -------
@@ -164,7 +171,8 @@ def assess(
     Refusal
         Where a change cannot be done.
     """
-    before = assess(measured, sample=sample, rider=rider) if changes else None
+    if changes and before is None:
+        before = assess(measured, sample=sample, rider=rider)
     bike = apply(assemble(measured), changes)
     response = respond(bike)
     figures = {key: float(value) for key, value in measure(bike, response).items()}
@@ -190,7 +198,7 @@ def assess(
         warnings=warnings(figures, checks),
         assumed=_assumed(measured, contributions[deciding], contributions["pull_peak_N"]),
         sampled=_sampled(possible, sample) if possible is not None and sample is not None else None,
-        before=before,
+        before=before if changes else None,
         hand=None if rider is None else _hand(rider, _stroke(measured, bike, response, figures, u, possible)),
     )
 
@@ -222,12 +230,8 @@ def _hand(rider: Rider, lever: Stroke) -> HandAssessment:
 
 def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str, dict[str, float]]:
     """Signed first-order contribution of each uncertain quantity to each figure, by figure key, then quantity key."""
-    moved = outcomes(
-        measured,
-        changes,
-        one_at_a_time(measured.quantities, measured.correlation),
-        size=2 * len(uncertain(measured.quantities)),
-    )
+    values = one_at_a_time(measured.quantities, measured.correlation)
+    moved = outcomes(measured, changes, values, size=2 * len(uncertain(measured.quantities)))
     return {key: first_order(measured.quantities, figure) for key, figure in moved.figures.items()}
 
 
@@ -235,8 +239,9 @@ def _assumed(
     measured: MeasuredBike, deciding: Mapping[str, float], pull: Mapping[str, float]
 ) -> tuple[Assumption, ...]:
     """What nobody measured, with its shares of the variance of the deciding figure and of the peak pull."""
+    by_margin, by_pull = _shares(deciding), _shares(pull)
     rows = [
-        Assumption(key, quantity.value, quantity.u, _share(key, deciding), _share(key, pull))
+        Assumption(key, quantity.value, quantity.u, by_margin.get(key, 0.0), by_pull.get(key, 0.0))
         for key, quantity in measured.quantities.items()
         if quantity.assumed
     ]
@@ -248,10 +253,11 @@ def _assumed(
     return (*sorted(rows, key=lambda row: -max(row.share, row.pull_share)), *words)
 
 
-def _share(key: str, contributions: Mapping[str, float]) -> float:
-    total = sum(part**2 for part in contributions.values() if not np.isnan(part))
-    part = contributions.get(key, 0.0)
-    return part**2 / total if total and not np.isnan(part) else 0.0
+def _shares(contributions: Mapping[str, float]) -> dict[str, float]:
+    """Shares of the variance by name; empty where nothing is known of it."""
+    squares = {key: part**2 for key, part in contributions.items() if not np.isnan(part)}
+    total = sum(squares.values())
+    return {key: square / total for key, square in squares.items()} if total else {}
 
 
 def _sampled(found: Outcomes, sample: Sample) -> Sampled:

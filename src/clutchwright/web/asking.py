@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Annotated, Literal
 from urllib.parse import quote, urlencode
@@ -149,4 +149,7 @@ def read_bike(file: File) -> MeasuredBike:
 
 @lru_cache(maxsize=256)
 def _assessment(asked: Asked) -> Assessment:
-    return usecases.assess_bike(asked.bike, asked.changes, samples=asked.samples, seed=asked.seed, rider=asked.rider)
+    before = replace(asked, steps=()).assessment() if asked.steps else None
+    return usecases.assess_bike(
+        asked.bike, asked.changes, samples=asked.samples, seed=asked.seed, rider=asked.rider, before=before
+    )

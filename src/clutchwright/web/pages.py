@@ -18,6 +18,7 @@ from clutchwright.report.page import page_values
 from clutchwright.report.sheet import Sheet, sheet_values
 from clutchwright.study.means import MEANS
 from clutchwright.web.asking import Asked, AskedOf, Folder, read_files
+from clutchwright.web.live import live_data, numbers
 from clutchwright.web.panel import panel
 from clutchwright.web.showing import question_page
 from clutchwright.workspace import Workspace
@@ -45,8 +46,9 @@ def hand(asked: AskedOf, folder: Folder) -> HTMLResponse:
 @router.get("/change")
 def change(asked: AskedOf) -> HTMLResponse:
     """Answer: what could I change."""
-    switches = panel(asked.bike, asked.changes)
-    return question_page("change.html", "change", asked, switches=switches, **page_values(asked.assessment()))
+    switches, found = panel(asked.bike, asked.changes), asked.assessment()
+    values = {"numbers": numbers(found), "live": live_data(asked), "mechanism": ""}
+    return question_page("change.html", "change", asked, switches=switches, **values, **page_values(found))
 
 
 @router.get("/change/set")

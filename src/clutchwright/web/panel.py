@@ -80,13 +80,16 @@ class Switch:
         Whether it is.
     sliders : tuple of Slider
         Its values.
+    has_positions : bool
+        Whether it can be done to some springs only.
     positions : str
-        Spring positions as on the command line; empty where it has none, or all are meant.
+        Spring positions as on the command line; empty where all are meant.
     """
 
     change: Change
     on: bool
     sliders: tuple[Slider, ...]
+    has_positions: bool
     positions: str
 
 
@@ -115,7 +118,9 @@ def _switch(bike: MeasuredBike, change: Change, step: Step | None) -> Switch:
         _slider(bike, change, p, step) for p in change.parameters if p.form != "positions" and _known(change, p)
     )
     given = () if step is None else step.parameters.get("positions", ())
-    return Switch(change, step is not None, sliders, "+".join(map(str, given)) if isinstance(given, tuple) else "")
+    positions = "+".join(map(str, given)) if isinstance(given, tuple) else ""
+    some = any(parameter.form == "positions" for parameter in change.parameters)
+    return Switch(change, step is not None, sliders, some, positions)
 
 
 def _known(change: Change, parameter: Parameter) -> bool:
