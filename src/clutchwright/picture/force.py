@@ -15,6 +15,7 @@ from clutchwright.study.assessment import Assessment
 TITLE = "Where the force goes, N at release"
 _ROW, _ROW_OF_TWO = 42.0, 52.0  # height of a row with one bar and with two [px]
 _TEXT, _NOW, _BEFORE = 12.0, (20.0, 34.0), (37.0, 44.0)  # where in its row each lies [px]
+_COLORS = ("pull", "return", "gaps")
 _LABELS = FORCE_LABELS | {"total": "Pull at release"}
 KEYS = ("none", *(f"{count}{was}" for count in range(1, len(_LABELS) + 1) for was in ("", "-before")))
 Bar = tuple[str, float, float]  # key, start and end [N]
@@ -58,7 +59,7 @@ def definition(key: str, width: int) -> Definition:
     x, y = alt.X("x:Q", title=None, scale=alt.Scale(nice=False), axis=axis), marks.pixels_down()
     layers = [
         *([marks.outlines("force_before", x, y)] if was else []),
-        *(marks.areas(f"force_{kind}", kind, x, y) for kind in ("pull", "return", "gaps")),
+        marks.coloured("force_now", _COLORS, x, y),
         marks.texts("force_names", "ink", marks.fixed(0), y, align="left"),
         marks.texts("force_values", "ink", marks.fixed("width"), y, align="right", fontWeight="bold"),
     ]
@@ -74,12 +75,9 @@ def rows(assessment: Assessment) -> Rows:
     now, was = _bars(assessment), _bars_before(assessment)
     pitch = _ROW_OF_TWO if was else _ROW
     places = {key: place * pitch for place, key in enumerate(_shown_keys(now, was))}
-    kinds: dict[str, list[Bar]] = {"pull": [], "return": [], "gaps": []}
-    for bar in now:
-        kinds[_kind(bar)].append(bar)
     return {
         **({"force_before": _bar_rows(was, places, _BEFORE)} if was else {}),
-        **{f"force_{kind}": _bar_rows(bars, places, _NOW) for kind, bars in kinds.items()},
+        "force_now": _bar_rows(now, places, _NOW),
         "force_names": [{"y": place + _TEXT, "text": _LABELS[key]} for key, place in places.items()],
         "force_values": _values(assessment, places),
     }
@@ -103,17 +101,23 @@ def _shown_keys(now: list[Bar], was: list[Bar]) -> list[str]:
     return [key for key in _LABELS if key in some]
 
 
-def _kind(bar: Bar) -> str:
-    """Colour of a bar: one for the springs' own and the sum, another for what is added, a third for relief."""
-    key, start, end = bar
+def _color(key: str, start: float, end: float) -> str:
+    """Of a bar: one for the springs' own and the sum, another for what is added, a third for relief."""
+    own, added, relief = _COLORS
     if key in ("ideal", "total"):
-        return "pull"
-    return "return" if end >= start else "gaps"
+        return own
+    return added if end >= start else relief
 
 
 def _bar_rows(bars: list[Bar], places: dict[str, float], lane: tuple[float, float]) -> list[Row]:
     return [
-        {"x": start, "x2": end, "y": places[key] + lane[0], "y2": places[key] + lane[1]}
+        {
+            "x": start,
+            "x2": end,
+            "y": places[key] + lane[0],
+            "y2": places[key] + lane[1],
+            "color": _color(key, start, end),
+        }
         for key, start, end in bars
         if key in places and start != end
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from clutchwright.picture.look import LIGHT, TEXT_SIZE, Row
@@ -40,6 +40,13 @@ def pixels_down(field: str = "y") -> alt.Y:
     return alt.Y(f"{field}:Q", scale=None)
 
 
+def span(data: str, first: str, last: str) -> alt.Scale:
+    """Scale between two fields of the one row of a data set that some mark shows."""
+    import altair as alt
+
+    return alt.Scale(domain=[alt.expr(f"data('{data}')[0].{field}") for field in (first, last)], nice=False)
+
+
 def from_row(field: str) -> alt.ExprRef:
     """Style of a mark that each row brings along, such as the side on which a text stands."""
     import altair as alt
@@ -50,6 +57,15 @@ def from_row(field: str) -> alt.ExprRef:
 def areas(data: Data, color: str, x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
     """Rectangles from (x, y) to (x2, y2), filled with a colour by its name."""
     return chart(data).mark_rect(color=LIGHT[color], **style).encode(x=x, x2="x2", y=y, y2="y2")
+
+
+def coloured(data: Data, colors: Sequence[str], x: alt.X, y: alt.Y, **style: Any) -> alt.Chart:
+    """Rectangles from (x, y) to (x2, y2), each in the colour that its row names."""
+    import altair as alt
+
+    scale = alt.Scale(domain=list(colors), range=[LIGHT[color] for color in colors])
+    rectangles = chart(data).mark_rect(**style).encode(x=x, x2="x2", y=y, y2="y2")
+    return rectangles.encode(color=alt.Color("color:N", scale=scale, legend=None))
 
 
 def outlines(data: Data, x: alt.X, y: alt.Y) -> alt.Chart:

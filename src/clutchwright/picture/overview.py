@@ -42,6 +42,6 @@ def overview(assessment: Assessment, *, width: int = WIDE) -> Picture:
         "title": {"text": assessment.name, "subtitle": subtitle, "fontSize": 18, "limit": width},
         "vconcat": [part.definition for part in parts],
         "spacing": 34,
-        "resolve": {"scale": {"x": "independent", "y": "independent"}},
+        "resolve": {"scale": dict.fromkeys(("x", "y", "color"), "independent")},
     }
     return Picture(definition, {name: rows for part in parts for name, rows in part.rows.items()})

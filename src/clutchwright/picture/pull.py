@@ -53,12 +53,11 @@ def definition(key: str, width: int) -> Definition:
 
     before = key == "before"
     plot = width - _LEFT - (_RIGHT_OF_TWO if before else _RIGHT)
-    scale = alt.Scale(nice=False)
+    across, up = marks.span("pull_frame", "x", "x2"), marks.span("pull_frame", "y", "y2")
     axis = alt.Axis(grid=False, tickCount=plot // 60, ticks=True)
-    x = alt.X("x:Q", title="Finger travel, mm", scale=scale, axis=axis)
-    y = alt.Y("y:Q", title=None, scale=scale, axis=alt.Axis(tickCount=6))
+    x = alt.X("x:Q", title="Finger travel, mm", scale=across, axis=axis)
+    y = alt.Y("y:Q", title=None, scale=up, axis=alt.Axis(tickCount=6))
     layers = [
-        marks.areas("pull_frame", "paper", x, y, opacity=0.0),
         marks.texts("pull_frame", "quiet", marks.fixed(0), marks.fixed(_SUBTITLE), align="left"),
         marks.areas("pull_missing", "missing", x, y),
         marks.rules("pull_hatching", "return", x, y, strokeWidth=0.8),

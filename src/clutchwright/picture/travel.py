@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import accumulate
-from typing import Any
 
 from clutchwright.numbers import apportioned, decimal_text
 from clutchwright.picture import marks
@@ -25,8 +24,15 @@ _NAMES = {
     "pack": "pack squash",
     "gaps": "face gaps",
 }
-_FILLS = {"free_play": "free", "stretch": "stretch", "swelling": "stretch", "pack": "bite", "gaps": "gaps"}
-_COLORS = ("free", "stretch", "bite", "gaps", "spare")
+_FILLS = {
+    "free_play": "free",
+    "stretch": "stretch",
+    "swelling": "stretch",
+    "pack": "bite",
+    "gaps": "gaps",
+    "spare": "spare",
+}
+_COLORS = tuple(dict.fromkeys(_FILLS.values()))
 Segment = tuple[str, float, float, str]  # key, start [mm], end [mm], value as text
 
 
@@ -66,9 +72,8 @@ def definition(key: str, width: int) -> Definition:
     scale = alt.Scale(domain=[-_ORIGIN[key] * plot, (1.0 - _ORIGIN[key]) * plot], nice=False)
     x, at = (alt.X(f"{field}:Q", scale=scale, axis=None) for field in ("x", "at"))
     y = marks.pixels_down()
-    edge: dict[str, Any] = {"stroke": LIGHT["paper"], "strokeWidth": 1.0}
     layers = [
-        *(marks.areas(f"travel_{color}", color, x, y, **edge) for color in _COLORS),
+        marks.coloured("travel_parts", _COLORS, x, y, stroke=LIGHT["paper"], strokeWidth=1.0),
         marks.areas("travel_missing", "missing", x, y),
         marks.outlines("travel_missing", x, y),
         marks.rules("travel_hatching", "return", x, y, strokeWidth=1.0),
@@ -90,8 +95,7 @@ def rows(assessment: Assessment) -> Rows:
         before, now = _LEFT_OF_TWO
         bars = [(assessment.before, before, "before"), (assessment, now, "now")]
     scale = HEIGHT / max(max(_stop(shown), _released(shown)) for shown, *_ in bars)
-    names = (*(f"travel_{color}" for color in _COLORS), "travel_missing", "travel_hatching")
-    found: Rows = {name: [] for name in names}
+    found: Rows = {"travel_parts": [], "travel_missing": [], "travel_hatching": []}
     for shown, left, _ in bars:
         _add_bar(found, shown, left, scale)
     return found | {
@@ -128,10 +132,8 @@ def _add_bar(found: Rows, assessment: Assessment, left: float, scale: float) -> 
     """Add a bar's segments to the rows of their colours [left: px; scale: px per mm]."""
     for key, start, end, _ in segments(assessment):
         place = {"x": left, "x2": left + _BAR, "y": HEIGHT - scale * start, "y2": HEIGHT - scale * end}
-        if key != "spare":
-            found[f"travel_{_FILLS[key]}"].append(place)
-        elif end > start:
-            found["travel_spare"].append(place)
+        if end > start:
+            found["travel_parts"].append(place | {"color": _FILLS[key]})
         else:
             found["travel_missing"].append(place)
             found["travel_hatching"] += marks.hatching(**place, columns=5)
