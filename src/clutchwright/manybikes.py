@@ -58,6 +58,8 @@ class Request:
         Seed of the draw [-].
     version : str
         Of the program.
+    without : tuple of str
+        Names of options left out.
     """
 
     catalogue: str
@@ -68,10 +70,11 @@ class Request:
     samples: int
     seed: int
     version: str = __version__
+    without: tuple[str, ...] = ()
 
     def parsed_catalogue(self, source: str = "catalogue") -> Catalogue:
-        """The catalogue with its prices; raises `InputError` that names the source."""
-        return usecases.priced_catalogue(self.catalogue, source, self.prices)
+        """The catalogue as it counts here; raises `InputError` that names the source."""
+        return usecases.priced_catalogue(self.catalogue, source, self.prices).without(self.without)
 
     def parsed_hand(self, source: str = "hand") -> MeasuredHand | None:
         """The hand; raises `InputError` that names the source."""
@@ -266,7 +269,7 @@ def _workers(scheduler: str | None) -> Iterator[Executor]:
         with _cluster(scheduler) as cluster:
             yield cluster
         return
-    with ProcessPoolExecutor(mp_context=multiprocessing.get_context("spawn"), initializer=_start_worker) as pool:
+    with ProcessPoolExecutor(mp_context=multiprocessing.get_context("spawn"), initializer=start_worker) as pool:
         try:
             yield pool
         except BaseException:
@@ -276,7 +279,7 @@ def _workers(scheduler: str | None) -> Iterator[Executor]:
             raise
 
 
-def _start_worker() -> None:
+def start_worker() -> None:
     """Make a worker process use one core, leave an interrupt to its parent, and end with it however that ends."""
     os.environ["NUMBA_NUM_THREADS"] = "1"
     signal.signal(signal.SIGINT, signal.SIG_IGN)

@@ -14,16 +14,18 @@ from clutchwright.errors import InputError
 from clutchwright.files import read_bytes, write_whole
 from clutchwright.hand.hand import Hand, estimate_hand
 from clutchwright.hand.riding import RIDINGS, Riding
-from clutchwright.study import catalogue
+from clutchwright.study import catalogue, kept
 from clutchwright.study.assessment import Assessment, assess
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.choice import Closer, choose, look_closer
 from clutchwright.study.claims import Claim, judge_claim, read_share
 from clutchwright.study.doubt import Doubt, find_doubt
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
+from clutchwright.study.kept import Kept
 from clutchwright.study.lever_position import LeverPosition, find_position
 from clutchwright.study.patterns import JudgedPattern, judge_patterns
 from clutchwright.study.plan import Plan, make_plan
+from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.refine import refine
 from clutchwright.study.search import Limits, SearchResult, search
 from clutchwright.study.target import require_target
@@ -200,6 +202,7 @@ def study_bike(
     samples: int = 1024,
     seed: int = 1,
     closely: bool = False,
+    progress: Progress = unheard,
 ) -> tuple[SearchResult, int | None, Closer | None]:
     """Find the best compromises of a catalogue and choose one.
 
@@ -221,6 +224,8 @@ def study_bike(
         Seed of the draw [-].
     closely : bool
         Whether to look at the chosen setup more closely.
+    progress : Progress
+        Told how far it is.
 
     Returns
     -------
@@ -232,14 +237,26 @@ def study_bike(
     if sample is None:
         raise InputError("--samples", samples, "the search needs at least 1 possible bike")
     reach = None if hand is None else _nominal(hand, bike)
-    result = search(bike, options, sample=sample, limits=limits, hand=reach)
+    result = search(bike, options, sample=sample, limits=limits, hand=reach, progress=progress)
     if any(option.free is not None for option in options.options):
-        result = refine(bike, result, sample=sample, hand=reach)
+        result = refine(bike, result, sample=sample, hand=reach, progress=progress)
     chosen = choose(result.front, target_N)
     closer = None
     if closely and chosen is not None:
         closer = look_closer(bike, result, chosen, sample, target_N=target_N)
     return result, chosen, closer
+
+
+def kept_setups(
+    bike: bikefile.MeasuredBike,
+    result: SearchResult,
+    *,
+    hand: handfile.MeasuredHand | None = None,
+    progress: Progress = unheard,
+) -> Kept:
+    """All setups of a search that keep its limits, for the same bike and hand; see `Kept`."""
+    reach = None if hand is None else _nominal(hand, bike)
+    return kept.kept_setups(bike, result, hand=reach, progress=progress)
 
 
 def _nominal(hand: handfile.MeasuredHand, bike: bikefile.MeasuredBike) -> Hand:

@@ -48,6 +48,7 @@ OTHER = {
     "samples": 65,
     "seed": 2,
     "version": "0.0.0",
+    "without": ("Oil the cable",),
 }
 
 

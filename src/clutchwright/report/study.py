@@ -20,6 +20,7 @@ from clutchwright.report.plan import plan_to_json
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import share
+from clutchwright.study.catalogue import Option
 from clutchwright.study.choice import Closer
 from clutchwright.study.search import SearchResult, Setup
 from clutchwright.study.variance import Share
@@ -32,6 +33,7 @@ MATTERS = {
     "slip_margin_hot": "slip margin, worn and hot",
     "release_margin_mm": "release margin",
 }
+NOTHING = "nothing changed"
 _COLUMNS = (
     Column("No."),
     Column("Pull", number=True),
@@ -109,12 +111,15 @@ def _choice(result: SearchResult, place: int) -> tuple[str, ...]:
 
 def _what(result: SearchResult, setup: Setup) -> str:
     """Options taken, with the values of those that come in several."""
-    choices = {option.name: len(option.choices) for option in result.options}
-    named = []
-    for name, step in zip(setup.options, setup.steps, strict=True):
-        values = str(Step(step.kind, {key: _short(value) for key, value in step.parameters.items()})).partition(":")[2]
-        named.append(f"{name} ({values})" if choices[name] > 1 and values else name)
-    return "; ".join(named) or "nothing changed"
+    options = {option.name: option for option in result.options}
+    named = (option_words(options[name], step) for name, step in zip(setup.options, setup.steps, strict=True))
+    return "; ".join(named) or NOTHING
+
+
+def option_words(option: Option, step: Step) -> str:
+    """An option taken with a step, with its values where it comes in several."""
+    values = str(Step(step.kind, {key: _short(value) for key, value in step.parameters.items()})).partition(":")[2]
+    return f"{option.name} ({values})" if len(option.choices) > 1 and values else option.name
 
 
 def _short(value: Value) -> Value:

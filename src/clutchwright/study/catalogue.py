@@ -7,7 +7,7 @@ values, or with any value of a range. Prices are in whatever money the catalogue
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -121,6 +121,39 @@ class Catalogue:
         amounts = {name: _amount("price", price, f"price of {name!r}") for name, price in prices.items()}
         options = tuple(replace(option, price=amounts.get(option.name, option.price)) for option in self.options)
         return replace(self, options=options)
+
+    def without(self, names: Collection[str]) -> Catalogue:
+        """Leave some options out.
+
+        Parameters
+        ----------
+        names : collection of str
+            Names of the options.
+
+        Returns
+        -------
+        Catalogue
+            The others, as if the file had never held more.
+
+        Raises
+        ------
+        InputError
+            For an option that is not in it, or where none is left.
+        """
+        known = [option.name for option in self.options]
+        for name in names:
+            if name not in known:
+                raise InputError("without", name, f"no such option in {self.name!r}; {nearest(name, known)}")
+        rest = tuple(option for option in self.options if option.name not in names)
+        if not rest:
+            raise InputError("without", None, "leaves nothing that could be done; leave at least one job in")
+        return replace(
+            self,
+            options=tuple(
+                replace(option, excludes=tuple(other for other in option.excludes if other not in names))
+                for option in rest
+            ),
+        )
 
 
 def thousandths(amount: float) -> int:

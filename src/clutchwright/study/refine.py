@@ -27,12 +27,14 @@ from clutchwright.hand.hand import Hand
 from clutchwright.quantity import Array
 from clutchwright.study.components import margins
 from clutchwright.study.front import best
+from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.search import OBJECTIVES, SearchResult, Setup, stated_order
 from clutchwright.study.stacking import rows
 from clutchwright.study.sweep import failing, objection
 from clutchwright.study.tolerance import Sample
 from clutchwright.study.variants import make
 
+REFINING = "finding the best values between those tried"
 SLOPE_STEP = 1e-4  # of a range, for slopes by differences
 TOLERANCE = 1e-6  # of the pull
 STEPS = 12  # of the method: where it settles it needs fewer; at a kink of the limits it goes to and fro for ever
@@ -42,7 +44,14 @@ SPARE = 8  # possible bikes that are looked at, for each that may fail
 SCALES = {"slips": 1.0, "does_not_release": 1e3, "touches": 1e3}
 
 
-def refine(measured: MeasuredBike, result: SearchResult, *, sample: Sample, hand: Hand | None = None) -> SearchResult:
+def refine(
+    measured: MeasuredBike,
+    result: SearchResult,
+    *,
+    sample: Sample,
+    hand: Hand | None = None,
+    progress: Progress = unheard,
+) -> SearchResult:
     """Move the free values of the best setups off the grid.
 
     Parameters
@@ -55,6 +64,8 @@ def refine(measured: MeasuredBike, result: SearchResult, *, sample: Sample, hand
         The same possible bikes.
     hand : Hand | None
         The same hand.
+    progress : Progress
+        Told how many of the best setups are refined.
 
     Returns
     -------
@@ -65,7 +76,8 @@ def refine(measured: MeasuredBike, result: SearchResult, *, sample: Sample, hand
     bikes = assemble(measured), assemble(measured, sample.values)
     already = failing(bikes[0])
     setups = []
-    for setup in result.front:
+    for count, setup in enumerate(result.front):
+        progress(REFINING, count, len(result.front))
         places = _free(setup, result)
         task = _Refining(bikes, setup, result, hand=hand, already=already, size=sample.size) if places else None
         setups.append(task.solve() if task else setup)

@@ -22,6 +22,7 @@ from clutchwright.study.catalogue import PARTS as THOUSAND
 from clutchwright.study.catalogue import Catalogue, Option
 from clutchwright.study.components import Components, components, margins
 from clutchwright.study.front import best
+from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.sweep import (
     BEATEN,
     FINE,
@@ -179,6 +180,7 @@ def search(
     limits: Limits | None = None,
     hand: Hand | None = None,
     every: int = EVERY,
+    progress: Progress = unheard,
 ) -> SearchResult:
     """Find the best compromises.
 
@@ -196,6 +198,8 @@ def search(
         Whose reach counts, nominal; None for nobody's.
     every : int
         Up to so many setups the table holds every one; with more, those that were worked out [-].
+    progress : Progress
+        Told how many clutches are gone through.
 
     Returns
     -------
@@ -214,7 +218,7 @@ def search(
     limits = limits or Limits()
     found = _components(measured, catalogue, sample)
     total = sum(case.left for case in found.cases)
-    swept = Sweep(found, allowed=limits.allowed(sample.size), hand=hand, whole=total <= every).run()
+    swept = Sweep(found, allowed=limits.allowed(sample.size), hand=hand, whole=total <= every).run(progress)
     counts = Counter(dict.fromkeys(FATES, 0))
     counts.update(swept.counts)
     counts[EXCLUDED] = catalogue.combinations - sum(case.allowed for case in found.cases)

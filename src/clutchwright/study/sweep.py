@@ -33,6 +33,7 @@ from clutchwright.physics import PULL
 from clutchwright.quantity import Array
 from clutchwright.study.components import Components, bound_columns, has_gaps, levers_of, release_columns, touch_columns
 from clutchwright.study.kernel import judge
+from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.task import Counts, Levers, Lines, Places, Task
 from clutchwright.study.variants import Case, unaided
 
@@ -41,6 +42,7 @@ BATCH = 256
 LEAVES = 1 << 20  # setups judged at a time
 FIRST = 1 << 14  # the same at first, when the ceilings are still high
 BEATEN, SLIPPING, STUCK, TOUCHING = "beaten", "slips", "does not release", "touches"
+SWEEPING = "going through the combinations"
 REFUSED, UNREACHED, FINE = "refused", "out of reach", "fine"
 EDGES = 256  # of price, and of hours, in the table of ceilings
 
@@ -180,8 +182,8 @@ class Sweep:
             if np.median(self.hand.reach) >= levers[place].nominal.lever.rest_span
         ]
 
-    def run(self) -> Found:
-        """Sweep through all clutches."""
+    def run(self, progress: Progress = unheard) -> Found:
+        """Sweep through all clutches; told of each."""
         counts, parts = self.result.counts, self.parts
         for case, (levers, _) in zip(parts.cases, self.levers, strict=True):
             counts[REFUSED] += case.allowed - case.left
@@ -189,7 +191,8 @@ class Sweep:
             counts[UNREACHED] += lost * (case.left // max(len(case.places["lever"]), 1))
         clutches = [frozenset(case.places["clutch"]) for case in parts.cases]
         # equal slip margins in the catalogue's order
-        for clutch in np.argsort(-parts.grip, kind="stable").tolist():
+        for count, clutch in enumerate(np.argsort(-parts.grip, kind="stable").tolist()):
+            progress(SWEEPING, count, len(parts.grip))
             slips = int(parts.slips[clutch]) > self.allowed["slips"]
             for case, own, (levers, costs) in zip(parts.cases, clutches, self.levers, strict=True):
                 arms, lines = case.places["arm"], case.places["line"]

@@ -88,6 +88,14 @@ def unaided(bike: Bike) -> Bike:
     return bike if bike.arm.assist is None else replace(bike, arm=replace(bike.arm, assist=None))
 
 
+def making_order(options: Sequence[Option]) -> list[int]:
+    """Places of options in the order in which they are made.
+
+    An assist spring is hooked on last, so that it is judged on the arm that it will sit on.
+    """
+    return sorted(range(len(options)), key=lambda place: options[place].choices[0].kind == "assist-spring")
+
+
 class Menu:
     """A bike and a catalogue, taken apart into the parts of the chain.
 
@@ -103,8 +111,7 @@ class Menu:
         self.options: tuple[Option, ...] = catalogue.options
         self.bikes = nominal, sampled
         self.parts = [self._touched(option) for option in self.options]
-        # an assist spring is hooked on last, so that it is judged on the arm that it will sit on
-        self.order = sorted(range(len(self.options)), key=self._assists)
+        self.order = making_order(self.options)
         self.own = {part: [place for place in self.order if part in self.parts[place]] for part in PARTS}
         names = [option.name for option in self.options]
         self.exclusive = {
@@ -129,9 +136,6 @@ class Menu:
                 }
                 found |= {part for part, own in PARTS.items() if stages & set(own)}
         return tuple(part for part in PARTS if part in found) or ("lever",)
-
-    def _assists(self, place: int) -> bool:
-        return any(step.kind == "assist-spring" for step in self.options[place].choices)
 
     def _require_size(self, catalogue: Catalogue) -> None:
         for part, own in self.own.items():
