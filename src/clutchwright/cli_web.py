@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import socket
 import sys
+import threading
+import webbrowser
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
@@ -24,11 +26,13 @@ def open_workbench(
     share: Annotated[
         bool, typer.Option("--share", help="Also let phones on this network in, each after a one-time code.")
     ] = False,
+    browser: Annotated[bool, typer.Option(help="Show it in the browser at once.")] = True,
 ) -> None:
     """Open the workbench in the browser: a page for each question, all of it on this machine."""
     import uvicorn
 
     from clutchwright.web.app import LOCAL_HOSTS, create_app
+    from clutchwright.web.drawing import bundle
     from clutchwright.web.guard import Pairing
     from clutchwright.workspace import Workspace
 
@@ -39,6 +43,10 @@ def open_workbench(
     addresses = _own_addresses() if share else ()
     pairing = Pairing(_code_teller(f"{addresses[0]}:{port}")) if share else None
     app = create_app(workspace, hosts=(*LOCAL_HOSTS, *addresses), pairing=pairing)
+    threading.Thread(target=bundle, daemon=True).start()
+    if browser:
+        # the socket listens already, so the browser waits for the first answer
+        threading.Thread(target=webbrowser.open, args=(f"http://localhost:{port}/",), daemon=True).start()
     server = uvicorn.Server(
         uvicorn.Config(app, log_level="warning", server_header=False, proxy_headers=False, limit_concurrency=200)
     )
@@ -54,6 +62,7 @@ def _listen(port: int, *, share: bool) -> socket.socket:
         listening.bind((ALL if share else "127.0.0.1", port))
     except OSError as error:
         raise InputError("--port", port, f"cannot be used ({error.strerror}); choose another") from error
+    listening.listen(128)
     return listening
 
 

@@ -16,7 +16,7 @@ from starlette.staticfiles import StaticFiles
 
 from clutchwright import __version__
 from clutchwright.errors import ClutchwrightError, InputError, Refusal
-from clutchwright.web import api, files, live, pages
+from clutchwright.web import api, drawing, files, live, pages
 from clutchwright.web.guard import Guard, Pairing
 from clutchwright.web.showing import shown, templates
 from clutchwright.workspace import ConflictError, MissingError, Workspace
@@ -58,6 +58,7 @@ def create_app(
     app.include_router(files.router, include_in_schema=False)
     app.include_router(api.router, prefix="/api")
     app.include_router(live.router, prefix="/api")
+    app.include_router(drawing.router)
     static = resources.files("clutchwright").joinpath("web", "static")
     app.mount("/static", StaticFiles(directory=Path(str(static))), name="static")
     app.add_api_route("/look.css", _look, include_in_schema=False)
