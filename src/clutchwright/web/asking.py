@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Annotated, Literal
 from urllib.parse import quote, urlencode
 
 from fastapi import Depends, Query, Request
+from starlette.datastructures import URL
 
 from clutchwright import bikefile, handfile, readings, usecases
 from clutchwright.bikefile import MeasuredBike
@@ -45,6 +46,8 @@ class Asked:
         Unit in which forces are shown.
     length : LengthUnit
         Unit in which lengths are shown.
+    url : URL
+        Address that was asked for.
     """
 
     file: File
@@ -56,6 +59,7 @@ class Asked:
     seed: int = 1
     force: ForceUnit = "N"
     length: LengthUnit = "mm"
+    url: URL = field(default_factory=URL, compare=False)
 
     @property
     def bike(self) -> MeasuredBike:
@@ -97,6 +101,11 @@ class Asked:
         )
         return f"?{text}" if text else ""
 
+    def here(self, **other: str) -> str:
+        """Address of this page with some wishes different."""
+        url = self.url.include_query_params(**other)
+        return f"{url.path}?{url.query}"
+
     def link(self, page: str, **other: object) -> str:
         """Address of a page about this bike, the wishes kept."""
         return f"/bikes/{quote(self.file.name)}/{page}{self.query(**other)}"
@@ -112,6 +121,7 @@ Folder = Annotated[Workspace, Depends(workspace_of)]
 
 
 def asked(
+    request: Request,
     folder: Folder,
     file: str,
     with_: Annotated[list[str] | None, Query(alias="with", description="A change, as kind:name=value,...")] = None,
@@ -128,7 +138,7 @@ def asked(
     if len(steps) > MOST_CHANGES:
         raise InputError("with", len(steps), f"at most {MOST_CHANGES} changes at a time")
     found = folder.read(hand) if hand else None
-    return Asked(folder.read(file), steps, found, riding, hours, samples, seed, force, length)
+    return Asked(folder.read(file), steps, found, riding, hours, samples, seed, force, length, request.url)
 
 
 AskedOf = Annotated[Asked, Depends(asked)]

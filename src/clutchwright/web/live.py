@@ -15,6 +15,7 @@ from clutchwright.report.data import finite
 from clutchwright.report.figures import shown
 from clutchwright.study.assessment import Assessment
 from clutchwright.web.asking import Asked, AskedOf
+from clutchwright.web.units import in_units
 
 router = APIRouter()
 LABELS = {figure.key: figure.label for figure in FIGURES}
@@ -43,14 +44,18 @@ def live_data(asked: Asked) -> dict[str, Any]:
         found = asked.assessment()
     except Refusal as refusal:
         return {"refused": str(refusal)}
+
+    def said(text: str) -> str:
+        return in_units(text, force=asked.force, length=asked.length)
+
     return finite(
         {
             "refused": "",
             "query": asked.query(),
             "word": found.verdict.word,
-            "answer": answer(found),
-            "reasons": found.verdict.reasons[1:],
-            "numbers": {key: [before, now] for key, _, before, now in numbers(found)},
+            "answer": said(answer(found)),
+            "reasons": [said(reason) for reason in found.verdict.reasons[1:]],
+            "numbers": {key: [said(before), said(now)] for key, _, before, now in numbers(found)},
             "charts": live_charts(found),
         }
     )

@@ -11,6 +11,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader
 
 from clutchwright.report.html import environment
 from clutchwright.web.asking import Asked
+from clutchwright.web.units import FORCES, LENGTHS, page_in_units
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +49,14 @@ def templates() -> Environment:
 
 def shown(template: str, status: int = 200, **values: Any) -> HTMLResponse:
     """A page from a template and what it shows."""
-    return HTMLResponse(templates().get_template(template).render(questions=QUESTIONS, **values), status)
+    return HTMLResponse(_rendered(template, **values), status)
 
 
 def question_page(template: str, question: str, asked: Asked, **values: Any) -> HTMLResponse:
-    """The page of a question about a bike."""
-    return shown(template, question=question, asked=asked, **values)
+    """The page of a question about a bike, in the units asked for."""
+    html = _rendered(template, question=question, asked=asked, forces=FORCES, lengths=LENGTHS, **values)
+    return HTMLResponse(page_in_units(html, force=asked.force, length=asked.length))
+
+
+def _rendered(template: str, **values: Any) -> str:
+    return templates().get_template(template).render(questions=QUESTIONS, **values)
