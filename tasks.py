@@ -1,6 +1,6 @@
 """One list of commands for this project: python3 tasks.py start | test | check | bench | docs | lock.
 
-start   make .venv, install what the program needs, write a page about the demo bike and print where it lies
+start   make .venv, install what the program needs, and open the workbench in the browser
 check   format, lint, types, layers, house rules and documents
 test    all tests, with the floor for coverage
 bench   the benchmarks
@@ -157,9 +157,9 @@ def finish(failed):
 
 
 def start():
-    """Install what the program needs and show the demo bike."""
+    """Install what the program needs and open the workbench."""
     install("run")
-    return finish([] if run("work out the demo bike", program("clutchwright"), "demo") else ["demo"])
+    return finish([] if run("open the workbench", program("clutchwright"), "open") else ["open"])
 
 
 def check():

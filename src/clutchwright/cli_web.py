@@ -9,11 +9,14 @@ import webbrowser
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from clutchwright.errors import InputError
+
+if TYPE_CHECKING:
+    from clutchwright.workspace import Workspace
 
 ALL = "0.0.0.0"  # noqa: S104  # only with --share, and behind the pairing code
 
@@ -34,11 +37,9 @@ def open_workbench(
     from clutchwright.web.app import LOCAL_HOSTS, create_app
     from clutchwright.web.drawing import bundle
     from clutchwright.web.guard import Pairing
-    from clutchwright.workspace import Workspace
 
-    folder.mkdir(parents=True, exist_ok=True)
     listening = _listen(port, share=share)
-    workspace = Workspace(folder)
+    workspace = _workspace(folder)
     typer.echo(f"Workbench: http://localhost:{port}/ (Ctrl-C ends it; all is saved)\nFolder: {workspace.folder}")
     addresses = _own_addresses() if share else ()
     pairing = Pairing(_code_teller(f"{addresses[0]}:{port}")) if share else None
@@ -51,6 +52,22 @@ def open_workbench(
         uvicorn.Config(app, log_level="warning", server_header=False, proxy_headers=False, limit_concurrency=200)
     )
     server.run(sockets=[listening])
+
+
+def _workspace(folder: Path) -> Workspace:
+    """The folder; a new one gets an invented bike to begin with. Raises `InputError` where it cannot be made."""
+    from clutchwright import usecases
+    from clutchwright.workspace import Workspace
+
+    fresh = not folder.exists()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError("folder", str(folder), f"cannot be made ({error.strerror}); choose another") from error
+    workspace = Workspace(folder)
+    if fresh:
+        workspace.put_demo(usecases.DEMOS[0])
+    return workspace
 
 
 def _listen(port: int, *, share: bool) -> socket.socket:

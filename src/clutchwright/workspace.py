@@ -18,7 +18,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Literal
 
-from clutchwright import bikefile, handfile, readings, usecases
+from clutchwright import bikefile, handfile, readings, usecases, usecases_bench
 from clutchwright.bikefile import LARGEST
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.files import read_bytes, write_new, write_whole
@@ -204,6 +204,25 @@ class Workspace:
         if here is None:
             return bool(versions), False
         return bool(self._parent(name, here)), any(self._parent(name, each) == here for each in versions)
+
+    def before(self, name: str) -> File | None:
+        """The version that undo would lead to; None where there is none."""
+        here = self._found(self.read(name), list(self._versions(name)))
+        parent = "" if here is None else self._parent(name, here)
+        return File(name, read_bytes(self._folder_of(name) / parent)) if parent else None
+
+    def put_demo(self, name: str) -> None:
+        """Put an invented bike here with all that goes with it, by a name of ``DEMOS``; what is there is left alone."""
+        made = {f"{name}.toml": usecases.demo_text(name).encode()}
+        made |= {f"hand-{hand}.toml": usecases.demo_hand_text(hand).encode() for hand in usecases.DEMO_HANDS}
+        if name == usecases.DEMOS[0]:
+            made["catalogue.toml"] = usecases.demo_catalogue_text(name).encode()
+            made |= {
+                f"readings-{each}.csv": usecases_bench.demo_readings(each) for each in usecases_bench.DEMO_READINGS
+            }
+        for file, content in made.items():
+            if not self.path(file).exists():
+                self.save(File(file, content), based_on=None)
 
     def exported(self) -> bytes:
         """All files of the folder as one ZIP archive."""

@@ -8,7 +8,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Form, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from clutchwright import usecases, usecases_bench
+from clutchwright import usecases
 from clutchwright.bikefile import LARGEST
 from clutchwright.errors import InputError
 from clutchwright.web.asking import Folder
@@ -17,27 +17,18 @@ from clutchwright.web.showing import shown
 from clutchwright.workspace import File, Workspace, checked
 
 router = APIRouter()
-# Invented files to begin with.
-DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
 
 
 @router.get("/")
 def folder_page(folder: Folder) -> HTMLResponse:
     """What is in the folder."""
-    return shown("folder.html", folder=str(folder.folder), entries=folder.entries(), demos=DEMOS)
+    return shown("folder.html", folder=str(folder.folder), entries=folder.entries(), demos=usecases.DEMOS)
 
 
 @router.post("/files/begin")
-def begin(folder: Folder, demo: Annotated[str, Form()] = DEMOS[0]) -> RedirectResponse:
+def begin(folder: Folder, demo: Annotated[str, Form()] = usecases.DEMOS[0]) -> RedirectResponse:
     """Put an invented bike into the folder, with all that goes with it, where its files are not there yet."""
-    made = {f"{demo}.toml": usecases.demo_text(demo).encode()}
-    if demo == DEMOS[0]:
-        made["catalogue.toml"] = usecases.demo_catalogue_text(demo).encode()
-        made |= {f"readings-{name}.csv": usecases_bench.demo_readings(name) for name in usecases_bench.DEMO_READINGS}
-    made |= {f"hand-{name}.toml": usecases.demo_hand_text(name).encode() for name in usecases.DEMO_HANDS[:2]}
-    for name, content in made.items():
-        if not folder.path(name).exists():
-            folder.save(File(name, content), based_on=None)
+    folder.put_demo(demo)
     return RedirectResponse(f"/bikes/{demo}.toml/heavy", 303)
 
 
