@@ -1,4 +1,4 @@
-"""What the browser draws charts with: the script bundle that the chart renderer carries, and our charts' definitions."""
+"""What the browser draws charts with: the script bundle that the renderer carries, and our charts' definitions."""
 
 from __future__ import annotations
 

@@ -95,6 +95,7 @@ class Guard:
         self.app, self.hosts, self.pairing = app, frozenset(hosts), pairing
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request, or hand it on."""
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return

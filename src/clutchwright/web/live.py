@@ -1,4 +1,4 @@
-"""What the page of changes needs while a slider moves: one small answer, from the same assessment as everything else."""
+"""What the page of changes needs while a slider moves: one small answer, from the same assessment as all else."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from fastapi.responses import JSONResponse
 
 from clutchwright.assess.figures import FIGURES
 from clutchwright.errors import Refusal
-from clutchwright.picture.live import definition_json, live_charts
+from clutchwright.picture.live import live_charts
 from clutchwright.report.answer import answer
 from clutchwright.report.data import finite
 from clutchwright.report.figures import shown

@@ -13,7 +13,8 @@ from clutchwright.quantity import other_units
 
 FORCES = ("N", *other_units("_N"))
 LENGTHS = ("mm", *other_units("_mm"))
-_NUMBER = r"−?\d+(?:\.\d+)?"
+_MINUS = "\N{MINUS SIGN}"
+_NUMBER = rf"{_MINUS}?\d+(?:\.\d+)?"
 _SPACE = r"[ \N{NO-BREAK SPACE}]"
 # "107 ± 11 N", "91 to 129 N", "3.0 mm"; not "91 N m", "0.8 J/mm²" or "27 N/mm"
 _SAID = re.compile(
@@ -69,6 +70,6 @@ def _converted(said: re.Match[str], force: str, length: str) -> str:
     def one(text: str) -> str:
         # about as many significant digits as before
         decimals = len(text.partition(".")[2]) + math.ceil(math.log10(worth))
-        return f"{float(text.replace('−', '-')) / worth:.{decimals}f}".replace("-", "−")
+        return f"{float(text.replace(_MINUS, '-')) / worth:.{decimals}f}".replace("-", _MINUS)
 
     return f"{one(first) + between if first else ''}{one(number)}{space}{wanted}"
