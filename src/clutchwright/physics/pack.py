@@ -207,3 +207,10 @@ class Pack:
     def release_lift(self, engaged_clamp: Number) -> Number:
         """Lift at which each face has its gap [m], from a full clamp [N]: squash + z gap + flatness. Own derivation."""
         return self.squash(engaged_clamp) + self.faces * self.face_gap + self.flatness
+
+    def gap(self, lift: Number, engaged_clamp: Number) -> Number:
+        """Gap at each face [m] at a lift [m], from a full clamp [N]; 0 while they touch. Own derivation.
+
+        What `release_lift` counts, turned round: (lift - squash - flatness)/z.
+        """
+        return np.maximum(lift - self.squash(engaged_clamp) - self.flatness, 0.0) / self.faces
