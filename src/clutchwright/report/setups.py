@@ -40,7 +40,7 @@ def setups_to_json(result: SearchResult, kept: Kept, *, today_N: float) -> dict[
     """
     table = result.table
     order = making_order(result.options)
-    own = {setup.steps for setup in result.front}
+    own = [setup.steps for setup in result.front]
     rows = [row for row in kept.rows.tolist() if table.reason[row] or row_steps(result, row) not in own]
     options = [
         {

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import AsyncIterator, Collection
+from contextlib import asynccontextmanager, suppress
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -10,14 +11,16 @@ from typing import Any
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
 from clutchwright import __version__
 from clutchwright.errors import ClutchwrightError, InputError, Refusal
-from clutchwright.web import api, drawing, files, live, pages
+from clutchwright.web import api, compromise, drawing, files, live, pages, study_api
 from clutchwright.web.guard import Guard, Pairing
+from clutchwright.web.jobs import Jobs
 from clutchwright.web.showing import shown, templates
 from clutchwright.workspace import ConflictError, MissingError, Workspace
 
@@ -52,12 +55,17 @@ def create_app(
         redoc_url=None,
         openapi_url=DESCRIPTION,
         license_info={"name": "MIT"},
+        lifespan=_working,
     )
-    app.state.workspace, app.state.pairing = workspace, pairing
+    app.state.workspace, app.state.pairing, app.state.jobs = workspace, pairing, Jobs(workspace)
     app.include_router(pages.router, include_in_schema=False)
+    app.include_router(compromise.router, include_in_schema=False)
+    app.include_router(measuring.router, include_in_schema=False)
+    app.include_router(improving.router, include_in_schema=False)
     app.include_router(files.router, include_in_schema=False)
     app.include_router(api.router, prefix="/api")
     app.include_router(live.router, prefix="/api")
+    app.include_router(study_api.router, prefix="/api")
     app.include_router(drawing.router)
     static = resources.files("clutchwright").joinpath("web", "static")
     app.mount("/static", StaticFiles(directory=Path(str(static))), name="static")
@@ -67,6 +75,16 @@ def create_app(
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)
     app.add_middleware(Guard, hosts=hosts, pairing=pairing)
     return app
+
+
+@asynccontextmanager
+async def _working(app: FastAPI) -> AsyncIterator[None]:
+    """Go on with the studies that the last end cut off; end them with the program."""
+    jobs: Jobs = app.state.jobs
+    with suppress(InputError):  # a folder that nothing can be written in: its pages still show
+        await run_in_threadpool(jobs.take_up)
+    yield
+    await run_in_threadpool(jobs.close)
 
 
 def _look() -> Response:

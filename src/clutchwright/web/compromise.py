@@ -1,0 +1,122 @@
+"""The page of the compromises and the page of a plan."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Form, Query
+from fastapi.responses import HTMLResponse, RedirectResponse
+
+from clutchwright import usecases
+from clutchwright.picture.front import stairs
+from clutchwright.report.plan import plan_sheet
+from clutchwright.report.setups import study_from_json
+from clutchwright.report.sheet import sheet_values
+from clutchwright.report.study import study_sheet
+from clutchwright.study.choice import choose
+from clutchwright.web.asking import AskedOf, Folder
+from clutchwright.web.compromise_picture import SIZES, pictures
+from clutchwright.web.jobs import Job, Jobs
+from clutchwright.web.pages import of_kind
+from clutchwright.web.showing import question_page
+from clutchwright.web.wishes import Budget, Filled, JobsOf, StudyAsked, StudyOf, loaded, study_filled
+
+router = APIRouter(prefix="/bikes/{file}")
+# One after the other on the page: which limits the form asks for, and in what.
+AMOUNTS = (
+    ("target", "Pull wanted, N", "the lightest when empty"),
+    ("slips_percent", "May slip, worn and hot, %", "of the possible bikes"),
+    ("drags_percent", "May not release, %", "of the possible bikes"),
+    ("money", "Money at most", "no limit when empty"),
+    ("work", "Hours of work at most", "no limit when empty"),
+)
+
+
+@router.get("/compromise")
+def compromise(study: StudyOf, budget: Annotated[Budget, Query()], folder: Folder, jobs: JobsOf) -> HTMLResponse:
+    """Answer: which changes are worth it."""
+    catalogues = of_kind(folder, "catalogue")
+    if study.catalogue is None and catalogues:
+        study = replace(study, catalogue=folder.read(catalogues[0]))
+        job = None
+    else:
+        job = None if study.catalogue is None else jobs.find(study.task().id)
+    values: dict[str, Any] = {
+        "study": study,
+        "budget": budget,
+        "job": job,
+        "amounts": _amounts(study, budget),
+        "catalogues": catalogues,
+        "hands": of_kind(folder, "hand"),
+        "options": () if study.catalogue is None else study.options().options,
+        "found": _found(study, budget, jobs, job) if job is not None and job.state == "done" else None,
+    }
+    return question_page("compromise.html", "compromise", study.asked, **values)
+
+
+@router.post("/compromise")
+def begin(asked: AskedOf, filled: Annotated[Filled, Form()], folder: Folder, jobs: JobsOf) -> RedirectResponse:
+    """Start what the form asks for, or find it, and go back to the page."""
+    study = study_filled(asked, filled, folder)
+    jobs.start(study.task(), again=True)
+    budget = Budget(money=filled.money, work=filled.work)
+    return RedirectResponse(study.link("compromise", budget), 303)
+
+
+@router.post("/compromise/cancel")
+def cancel(study: StudyOf, budget: Annotated[Budget, Query()], jobs: JobsOf) -> RedirectResponse:
+    """End the study, and go back to the page."""
+    jobs.cancel(study.task().id)
+    return RedirectResponse(study.link("compromise", budget), 303)
+
+
+@router.get("/plan", response_model=None)
+def plan(
+    asked: AskedOf, target: Annotated[float | None, Query(description="Pull wanted, N.")] = None
+) -> HTMLResponse | RedirectResponse:
+    """The changes one by one, each with its reading, its checks and when to stop."""
+    if not asked.steps:
+        return RedirectResponse(f"/bikes/{quote(asked.file.name)}/compromise", 303)
+    found = usecases.plan_changes(asked.bike, asked.changes, target_N=target)
+    return question_page("plan.html", "plan", asked, **sheet_values(plan_sheet(found, asked.bike)))
+
+
+def _amounts(study: StudyAsked, budget: Budget) -> tuple[tuple[str, str, str, str], ...]:
+    """Name, label, explanation and value of each limit in the form."""
+    given = study.wishes.model_dump() | budget.model_dump()
+    return tuple(
+        (name, label, note, "" if given[name] is None else f"{given[name]:g}") for name, label, note in AMOUNTS
+    )
+
+
+def _found(study: StudyAsked, budget: Budget, jobs: Jobs, job: Job) -> dict[str, Any]:
+    """What the page shows of a study that is done."""
+    task, target = job.task, study.wishes.target
+    whole = study_from_json(loaded(jobs.study(job)), task.request.parsed_catalogue())
+    result = replace(whole, front=tuple(setup for setup in whole.front if budget.keeps(setup.price, setup.hours)))
+    setups = loaded(jobs.setups(job))
+    chosen = choose(result.front, target)
+    sheet = study_sheet(result, chosen, target_N=target)
+    shown = sorted({*stairs(result.front), *(() if chosen is None else (chosen,))})
+    return {
+        "sheet": sheet,
+        "rows": tuple(
+            zip(sheet.parts[0].tables[0].rows, (_links(study, result.front[p].steps) for p in shown), strict=True)
+        ),
+        "setups": setups,
+        "pictures": pictures(setups, result.front, target),
+        "links": tuple(_links(study, setup.steps) for setup in result.front),
+        "sizes": SIZES,
+        "front": result.front,
+        "chosen": chosen,
+    }
+
+
+def _links(study: StudyAsked, steps: tuple[object, ...]) -> dict[str, str]:
+    """Where a setup is seen, and where it becomes the plan; a setup without any change has no plan."""
+    taken = tuple(map(str, steps))
+    target = "" if study.wishes.target is None else f"{study.wishes.target:g}"
+    plan = study.asked.link("plan", **{"with": taken, "target": target}) if taken else ""
+    return {"see": study.asked.link("change", **{"with": taken}), "plan": plan}
