@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cache
 
 import numpy as np
@@ -43,6 +44,19 @@ _UNITS: dict[str, tuple[str, float]] = {
     "_s": ("s", 1.0),
 }
 
+# name ending -> other units that people measure in, and what each is worth in the unit of the ending. Exact: the inch
+# is 25.4 mm and the pound 0.45359237 kg (international yard and pound, 1959), standard gravity is 9.80665 m/s^2
+# (3rd CGPM, 1901), so the pound-force is 4.4482216152605 N.
+_INCH, _POUND, _GRAVITY = Decimal("25.4"), Decimal("0.45359237"), Decimal("9.80665")
+_OTHER_UNITS: dict[str, dict[str, Decimal]] = {
+    "_N_per_mm": {"kgf/mm": _GRAVITY, "lbf/inch": _POUND * _GRAVITY / _INCH},
+    "_Nm": {"kgf m": _GRAVITY, "lbf ft": _POUND * _GRAVITY * 12 * _INCH / 1000},
+    "_mm": {"inch": _INCH},
+    "_kgf": {"N": 1 / _GRAVITY, "lbf": _POUND},
+    "_kg": {"lb": _POUND},
+    "_N": {"kgf": _GRAVITY, "lbf": _POUND * _GRAVITY},
+}
+
 
 def unit_of(name: str) -> str:
     """Unit that a name ends in, as written for people; empty for a plain number.
@@ -75,6 +89,23 @@ def si_factor(name: str) -> float:
         Factor from the unit in the name to SI; 1 for a plain number.
     """
     return next((factor for ending, (_, factor) in _UNITS.items() if name.endswith(ending)), 1.0)
+
+
+def other_units(name: str) -> dict[str, Decimal]:
+    """Other units in which people measure a named quantity.
+
+    Parameters
+    ----------
+    name : str
+        A key such as ``lever.finger_radius_mm``.
+
+    Returns
+    -------
+    dict of str to Decimal
+        What each is worth in the unit of the name, such as 25.4 for ``inch``; none where there is no other.
+    """
+    ending = next((ending for ending in _UNITS if name.endswith(ending)), "")
+    return _OTHER_UNITS.get(ending, {})
 
 
 def bare_name(name: str) -> str:

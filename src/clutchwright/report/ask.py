@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from rich.console import Console
@@ -11,7 +10,9 @@ from rich.markup import escape
 
 from clutchwright.errors import InputError
 from clutchwright.files import read_bytes, require_new, write_new, write_whole
-from clutchwright.tomlfile.interview import Answer, Interview, Question
+from clutchwright.tomlfile import draft as drafts
+from clutchwright.tomlfile.draft import Draft
+from clutchwright.tomlfile.interview import Interview, Question
 
 _OPENING = (
     "Answer each question; [b]?[/b] for don't know, [b]back[/b] to take back the answer before.",
@@ -19,14 +20,6 @@ _OPENING = (
     "and [b]manual[/b] or [b]estimated[/b] when it was not measured: 82 ± 1 estimated.",
     "Ctrl-C keeps what was answered, and the same command goes on from there.",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """One answer as typed, and the label of the question it was given to."""
-
-    label: str
-    text: str
 
 
 def ask(path: Path, interview: Interview, console: Console) -> None:
@@ -47,55 +40,36 @@ def ask(path: Path, interview: Interview, console: Console) -> None:
         Where the file exists, or the input ends before the last answer.
     """
     require_new(path)
-    draft = path.with_name(path.name + ".draft")
-    talk = _Talk(path, draft, interview, console, _read_draft(draft))
+    kept = path.with_name(path.name + ".draft")
+    talk = _Talk(path, kept, console, _read_draft(kept, interview))
     talk.tell("\n".join(_OPENING))
     talk.go_on()
-    answers = talk.answers()
+    answers = talk.draft.answers()
     write_new(path, interview.toml(answers).encode())
-    draft.unlink(missing_ok=True)
+    kept.unlink(missing_ok=True)
     talk.tell(f"\nWritten: {escape(str(path.resolve()))}")
     left = "; ".join(f"{key}: {what}" for key, what in interview.not_asked(answers).items())
     talk.tell(f"Not asked: {escape(left)}. All keys, these too: {interview.layout.page}")
     talk.tell(f"Next: [b]{escape(_command(interview.layout.use, path))}[/b]")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Talk:
-    """The answers so far by key, and which of them are to be given again."""
+    """The answers so far, and where they are kept."""
 
     path: Path
-    draft: Path
-    interview: Interview
+    kept: Path
     console: Console
-    said: dict[str, Said]
-    again: set[str] = field(default_factory=set)
+    draft: Draft
 
     def tell(self, text: str) -> None:
         self.console.print(text, highlight=False)
 
-    def answers(self) -> dict[str, Answer]:
-        """Meaning of the answers up to the first open question.
-
-        Each is read anew, so that a kind changed by going back counts at once; an answer to a question that then has
-        another meaning, or another range, is open.
-        """
-        answers: dict[str, Answer] = {}
-        for question in self.interview.questions(answers):
-            given = self.said.get(question.key)
-            if given is None or given.label != question.label or question.key in self.again:
-                break
-            try:
-                answers[question.key] = self.interview.answer(question, given.text)
-            except InputError:
-                break
-        return answers
-
     def go_on(self) -> None:
-        if self.said:
-            self.tell(f"Going on after the {len(self.answers())} answers kept in {escape(str(self.draft))}.")
+        if self.draft.said:
+            self.tell(f"Going on after the {len(self.draft.answers())} answers kept in {escape(str(self.kept))}.")
         self._check()
-        while (question := self.interview.next_question(self.answers())) is not None:
+        while (question := self.draft.open_question()) is not None:
             self._show(question)
             text = self._read_line()
             if text.strip().lower() == "back":
@@ -108,57 +82,50 @@ class _Talk:
         unknown = f" (? {question.unknown})" if question.unknown else ""
         self.tell(f"\n[b]{escape(question.label)}[/b], {escape(question.allowed + unknown)}")
         self.console.print(escape(question.how), style="dim", highlight=False)
-        if question.key in self.again:
-            self.tell(f"You said: {escape(self.said[question.key].text)}")
+        if question.key in self.draft.again:
+            self.tell(f"You said: {escape(self.draft.said[question.key].text)}")
 
     def _read_line(self) -> str:
         try:
             return self.console.input("> ")
         except (EOFError, KeyboardInterrupt) as end:
             self.console.print()
-            kept = f"stopped before the last one; they are kept in {self.draft}"
-            command = _command(self.interview.layout.start, self.path)
+            kept = f"stopped before the last one; they are kept in {self.kept}"
+            command = _command(self.draft.interview.layout.start, self.path)
             raise InputError("answers", None, f"{kept}; go on with: {command}") from end
 
     def _take(self, question: Question, text: str) -> None:
         try:
-            self.interview.answer(question, text)
+            self.draft = self.draft.answered(question, text)
         except InputError as error:
             self.tell(f"[b]Not taken:[/b] {escape(str(error))}")
             return
-        self.said[question.key] = Said(question.label, text)
-        self.again.discard(question.key)
         self._keep()
 
     def _take_back(self) -> None:
         """Take back the answer to the question before the one that is open; those after it stay."""
-        before = list(self.answers())
+        before = list(self.draft.answers())
         if not before:
             self.tell("There is no answer before this one.")
             return
-        taken = self.said.pop(before[-1])
+        taken = self.draft.said[before[-1]]
+        self.draft = self.draft.without(before[-1])
         self.tell(f"[b]Taken back:[/b] {escape(taken.label)}: {escape(taken.text)}")
         self._keep()
 
     def _check(self) -> None:
         """Find answers that do not fit each other, say why, and have them all given again: any may be the wrong one."""
-        if self.again:
+        clash = None if self.draft.again else self.draft.clash()
+        if clash is None:
             return
-        answers = self.answers()
-        try:
-            self.interview.check(answers)
-        except InputError as error:
-            named = [key for key in dict.fromkeys((error.key, *error.others)) if key in answers]
-            if not named:
-                raise
-            self.tell(f"\n[b]These do not fit each other:[/b] {escape(str(error))}")
-            for key in named:
-                self.tell(f"  {escape(self.said[key].label)}: {escape(self.said[key].text)}")
-            self.again.update(named)
+        self.tell(f"\n[b]These do not fit each other:[/b] {escape(str(clash.error))}")
+        for key in clash.keys:
+            said = self.draft.said[key]
+            self.tell(f"  {escape(said.label)}: {escape(said.text)}")
+        self.draft = self.draft.asking_again(clash.keys)
 
     def _keep(self) -> None:
-        lines = [json.dumps({"key": key, **asdict(said)}) for key, said in self.said.items()]
-        write_whole(self.draft, "\n".join(lines).encode())
+        write_whole(self.kept, self.draft.dumps().encode())
 
 
 def _command(words: str, path: Path) -> str:
@@ -167,11 +134,5 @@ def _command(words: str, path: Path) -> str:
     return f'{words} "{name}"' if " " in name else f"{words} {name}"
 
 
-def _read_draft(draft: Path) -> dict[str, Said]:
-    if not draft.exists():
-        return {}
-    try:
-        rows = [json.loads(line) for line in read_bytes(draft).decode().splitlines()]
-        return {row.pop("key"): Said(**row) for row in rows}
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
-        raise InputError("draft", None, "cannot be read; move it away to begin anew", str(draft)) from error
+def _read_draft(kept: Path, interview: Interview) -> Draft:
+    return drafts.loads(read_bytes(kept), interview, str(kept)) if kept.exists() else Draft(interview)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from typing import Any
 
 from pydantic_core import PydanticCustomError
 
 from clutchwright.errors import InputError
-from clutchwright.quantity import Quantity, bare_name, unit_of
+from clutchwright.quantity import Quantity, bare_name, other_units, unit_of
 from clutchwright.tomlfile.keys import Count, Key, Pairs
 from clutchwright.tomlfile.layout import LEFT_OPEN, Known, Layout, StandIn, entry_of, instead_of, is_flag, words_of
 from clutchwright.tomlfile.section import Section
@@ -23,7 +24,9 @@ UNKNOWN = ("", "?", "don't know", "dont know", "unknown")
 YES, NO = "yes", "no"
 
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
-_QUANTITY = re.compile(rf"({_NUMBER})(?:\s*(?:±|\+-|\+/-)\s*({_NUMBER}))?\s*(\S*?)\s*(measured|manual|estimated)?")
+_QUANTITY = re.compile(
+    rf"({_NUMBER})(?:\s*(?:±|\+-|\+/-)\s*({_NUMBER}))?\s*(\S*?)\s*((?:measured|manual|estimated)(?:: [^:]{{1,80}})?)?"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +61,30 @@ class Question:
     unknown: str
     entry: Known | None
     instead: Answer = None
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A number as typed, its parts still text; each but the value empty where it was left out.
+
+    Parameters
+    ----------
+    value, u : str
+        Digits, with a decimal point.
+    unit : str
+        Without blanks.
+    origin : str
+        ``measured``, ``manual`` or ``estimated``, with ``: how`` after it if wanted.
+    """
+
+    value: str
+    u: str = ""
+    unit: str = ""
+    origin: str = ""
+
+    def __str__(self) -> str:
+        spread = f"± {self.u}" if self.u else ""
+        return " ".join(part for part in (self.value, spread, self.unit, self.origin) if part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +130,23 @@ class Interview:
                 question = self._question(section, name, model, answers)
                 if question is not None:
                     yield question
+
+    def question(self, key: str, choices: Mapping[str, object]) -> Question:
+        """The question for one quantity of a file that is there already.
+
+        Parameters
+        ----------
+        key : str
+            Such as ``cable.friction`` or ``springs.each.3.rate_N_per_mm``.
+        choices : mapping
+            The file's kinds.
+
+        Returns
+        -------
+        Question
+            One that needs an answer; raises KeyError for a key that is no quantity.
+        """
+        return _made(key, self.layout.find_key(key, choices), (), "")
 
     def next_question(self, answers: Mapping[str, Answer]) -> Question | None:
         """The first question that has no answer yet; None when all have."""
@@ -249,19 +293,32 @@ def answer(question: Question, text: str) -> Answer:
         raise InputError(question.key, given, allowed) from None
 
 
+def read_number(text: str) -> Typed | None:
+    """The parts of a number as typed; None where it is none."""
+    match = _QUANTITY.fullmatch(" ".join(text.split()))
+    return None if match is None else Typed(*(part or "" for part in match.groups()))
+
+
 def _number(question: Question, given: str) -> Answer:
     if isinstance(question.entry, Count):
         return question.entry.parse(int(given) if re.fullmatch(r"[0-9]{1,6}", given) else given)
-    unit, match = unit_of(question.key), _QUANTITY.fullmatch(given)
-    units = ("", unit.replace(" ", ""), question.key.removeprefix(bare_name(question.key)).lstrip("_"))
-    if not isinstance(question.entry, Key) or match is None or match[3] not in units:
+    typed = read_number(given)
+    worth = None if typed is None else _worths(question.key).get(typed.unit)
+    if not isinstance(question.entry, Key) or typed is None or worth is None:
         raise InputError(
             question.key, given, f"give a number {question.allowed}, with ± and its uncertainty if you like"
         )
-    parts: dict[str, Any] = {"value": float(match[1]), "origin": match[4] or "measured"}
-    if match[2]:
-        parts["u"] = float(match[2])
-    return question.entry.parse(parts, unit)
+    parts: dict[str, Any] = {"value": float(Decimal(typed.value) * worth), "origin": typed.origin or "measured"}
+    if typed.u:
+        parts["u"] = float(Decimal(typed.u) * worth)
+    return question.entry.parse(parts, unit_of(question.key))
+
+
+def _worths(key: str) -> dict[str, Decimal]:
+    """What each way to write a unit is worth in the unit of the key."""
+    own = ("", unit_of(key).replace(" ", ""), key.removeprefix(bare_name(key)).lstrip("_"))
+    others = {unit.replace(" ", ""): worth for unit, worth in other_units(key).items()}
+    return dict.fromkeys(own, Decimal(1)) | others
 
 
 def _toml(layout: Layout, answers: Mapping[str, Answer]) -> str:
