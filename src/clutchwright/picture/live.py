@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
+from functools import lru_cache
 from typing import TypedDict
 
 from clutchwright.picture import force, pull, travel
-from clutchwright.picture.look import CONFIG, Rows, themed
+from clutchwright.picture.look import CONFIG, KEPT, Rows, themed
 from clutchwright.study.assessment import Assessment
 
 CHARTS = {"pull": pull, "force": force, "travel": travel}  # modules, each with KEYS, key, definition and rows
@@ -36,8 +37,9 @@ def live_charts(assessment: Assessment) -> dict[str, LiveChart]:
     return {name: {"key": chart.key(assessment), "data": chart.rows(assessment)} for name, chart in CHARTS.items()}
 
 
+@lru_cache(KEPT)
 def definition_json(name: str, key: str, *, width: int) -> str:
-    """All else of a chart: Vega-Lite with our looks and without rows, its colours variables of the page.
+    """All else of a chart: a Vega specification with our looks and without rows, its colours variables of the page.
 
     Parameters
     ----------
@@ -64,4 +66,7 @@ def definition_json(name: str, key: str, *, width: int) -> str:
             f"{WIDTHS[0]} to {WIDTHS[-1]} px"
         )
         raise ValueError(message)
-    return themed(json.dumps({**CHARTS[name].definition(key, width), "config": CONFIG}))
+    import vl_convert
+
+    config = {**CONFIG, "mark": {"invalid": "show"}}  # all rows are finite, so no filter looks for others
+    return themed(json.dumps(vl_convert.vegalite_to_vega({**CHARTS[name].definition(key, width), "config": config})))

@@ -6,7 +6,7 @@ const PADDING = 24; // left and right of a chart together [px]
 const NARROWEST = 200, WIDEST = 1600, STEP = 10; // widths that are asked for [px]
 
 // No style element and no expression made into code: the page forbids both.
-const OPTIONS = { mode: "vega-lite", renderer: "svg", actions: false, ast: true, defaultStyle: false, tooltip: false };
+const OPTIONS = { mode: "vega", renderer: "svg", actions: false, ast: true, defaultStyle: false, tooltip: false };
 
 const slots = new Map(); // by name of chart
 const definitions = new Map(); // by address
@@ -20,13 +20,21 @@ const definitions = new Map(); // by address
  * @returns {Promise<void>} when it is drawn; rejected where it cannot be, and then the server's picture stays
  */
 export async function mount(element, name, key, data) {
-  const slot = { element, name, wanted: { key, data }, shown: null, key: null, width: 0, result: null, busy: null };
-  slots.get(name)?.watch.disconnect();
+  const slot = { element, name, room: room(element), wanted: { key, data }, shown: null, key: null, width: 0 };
+  slots.get(name)?.watch?.disconnect();
   slots.get(name)?.result?.finalize();
   slots.set(name, slot);
-  slot.watch = new ResizeObserver(() => slot.result && room(element) !== slot.width && settle(slot));
+  try {
+    await settle(slot);
+  } catch (error) {
+    slots.delete(name);
+    throw error;
+  }
+  slot.watch = new ResizeObserver(() => {
+    slot.room = room(element);
+    settle(slot);
+  });
   slot.watch.observe(element);
-  await settle(slot);
 }
 
 /**
@@ -51,9 +59,9 @@ function settle(slot) {
 }
 
 async function draw(slot) {
-  while (slot.shown !== slot.wanted || slot.width !== room(slot.element)) {
+  while (slot.shown !== slot.wanted || slot.width !== slot.room) {
     const chart = slot.wanted;
-    const width = room(slot.element);
+    const width = slot.room;
     if (chart.key === slot.key && width === slot.width) {
       for (const [name, rows] of Object.entries(chart.data)) slot.result.view.data(name, rows);
       await slot.result.view.runAsync();
@@ -68,7 +76,8 @@ async function embed(slot, chart, width) {
   const address = `/api/charts/${slot.name}/${chart.key}?width=${width}`;
   const [{ vegaEmbed }, definition] = await Promise.all([import(LIBRARY), defined(address)]);
   const holder = document.createElement("div");
-  const result = await vegaEmbed(holder, { ...definition, datasets: chart.data }, OPTIONS);
+  const data = definition.data.map((each) => ({ ...each, values: chart.data[each.name] }));
+  const result = await vegaEmbed(holder, { ...definition, data }, OPTIONS);
   slot.result?.finalize();
   describe(slot.element);
   slot.element.replaceChildren(holder);
