@@ -5,13 +5,18 @@ from __future__ import annotations
 import os
 import stat
 import tempfile
+import time
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
 
 from clutchwright.errors import InputError
 from clutchwright.tomlfile.reading import LARGEST
+
+_PART = ".clutchwright-"  # how the name of a file begins while it is written
+_ABANDONED = 3600.0  # seconds after which nobody writes it any more
 
 
 def read_bytes(path: Path) -> bytes:
@@ -147,7 +152,7 @@ def write_whole(path: Path, content: bytes) -> None:
     _require_place(path)
     target, temporary = path.resolve(), None
     try:
-        with tempfile.NamedTemporaryFile(dir=target.parent, prefix=".clutchwright-", delete=False) as handle:
+        with tempfile.NamedTemporaryFile(dir=target.parent, prefix=_PART, delete=False) as handle:
             temporary = Path(handle.name)
             handle.write(content)
             handle.flush()
@@ -166,6 +171,14 @@ def write_new(path: Path, content: bytes) -> None:
     """Write a file that must not be there yet [path, bytes]; raises `InputError` when it is."""
     require_new(path)
     write_whole(path, content)
+
+
+def sweep(*folders: Path) -> None:
+    """Remove from folders what writes that were cut off left behind."""
+    for each in (each for folder in folders for each in folder.glob(f"{_PART}*")):
+        with suppress(OSError):
+            if time.time() - each.lstat().st_mtime > _ABANDONED:
+                each.unlink()
 
 
 def _umask() -> int:

@@ -13,6 +13,7 @@ import threading
 import tomllib
 import zipfile
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -21,7 +22,7 @@ from typing import Literal
 from clutchwright import bikefile, handfile, readings, usecases, usecases_bench
 from clutchwright.bikefile import LARGEST
 from clutchwright.errors import ClutchwrightError, InputError
-from clutchwright.files import read_bytes, write_new, write_whole
+from clutchwright.files import read_bytes, require_new, sweep, write_new, write_whole
 
 Kind = Literal["bike", "hand", "readings", "catalogue", "changes", "unknown"]
 # The table that a file of each kind has, in the order in which they are looked for.
@@ -32,6 +33,8 @@ ENDINGS = (".toml", ".csv")
 OWN = ".clutchwright"
 MOST_FILES = 1000
 _NAME = re.compile(r"[\w][\w .+-]{0,98}\.(?:toml|csv)")
+_LONGEST = 200  # bytes of a name, which most systems hold
+_DEVICE = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)\d) *\..*", re.IGNORECASE)  # on Windows, in every folder
 
 
 class ConflictError(ClutchwrightError):
@@ -107,23 +110,25 @@ class Workspace:
     def __init__(self, folder: Path) -> None:
         self.folder = folder.resolve()
         self._writing = threading.Lock()
+        self._listed: dict[str, tuple[str, Entry]] = {}  # by name: version and what it is
         if not self.folder.is_dir():
             raise InputError("folder", None, "is not there, or no folder; make it first", str(folder))
+        sweep(self.folder, *(each for each in (self.folder / OWN).rglob("*") if each.is_dir()))
 
     def entries(self) -> tuple[Entry, ...]:
         """All files that may be ours, by name; raises `InputError` where they are too many."""
-        names = sorted(each.name for each in self.folder.iterdir() if each.is_file() and _NAME.fullmatch(each.name))
+        names = sorted(each.name for each in self.folder.iterdir() if _NAME.fullmatch(each.name) and each.is_file())
         if len(names) > MOST_FILES:
             raise InputError("folder", len(names), f"holds more than {MOST_FILES} files; choose one with fewer")
-        return tuple(_entry(self.folder / name) for name in names)
+        return tuple(map(self._entry, names))
 
     def path(self, name: str) -> Path:
         """Where a file of a name lies; raises `InputError` for a name that could lead elsewhere."""
-        if not _NAME.fullmatch(name):
+        if not _NAME.fullmatch(name) or len(name.encode()) > _LONGEST or _DEVICE.fullmatch(name):
             allowed = f"must be a plain name that ends in {' or '.join(ENDINGS)}, of letters, digits, space and . _ + -"
             raise InputError("file", name, allowed)
         path = self.folder / name
-        if path.is_symlink() and path.resolve().parent != self.folder:
+        if path.is_symlink() and _target(path) != self.folder:
             raise InputError("file", name, "is a link that leads out of the folder; put the file itself here")
         return path
 
@@ -164,8 +169,9 @@ class Workspace:
             raise InputError("file", file.name, f"has more than {LARGEST} bytes")
         with self._writing:
             if based_on is None:
-                write_new(path, file.content)
+                require_new(path)
                 self._keep(file, "")
+                write_new(path, file.content)
                 return file.version
             now = self.read(file.name)
             if now.version != based_on:
@@ -207,8 +213,9 @@ class Workspace:
 
     def before(self, name: str) -> File | None:
         """The version that undo would lead to; None where there is none."""
-        here = self._found(self.read(name), list(self._versions(name)))
-        parent = "" if here is None else self._parent(name, here)
+        versions = list(self._versions(name))
+        here = self._found(self.read(name), versions)
+        parent = self._left(name, versions) if here is None else self._parent(name, here)
         return File(name, read_bytes(self._folder_of(name) / parent)) if parent else None
 
     def put_demo(self, name: str) -> None:
@@ -229,14 +236,22 @@ class Workspace:
         buffer = BytesIO()
         with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
             for entry in self.entries():
-                archive.writestr(entry.name, self.read(entry.name).content)
+                with suppress(InputError):  # the list says why it cannot be read
+                    archive.writestr(entry.name, self.read(entry.name).content)
         return buffer.getvalue()
 
     def store(self, folder: str) -> Path:
         """A folder of the program's own for what is worked out."""
-        path = self.folder / OWN / folder
-        path.mkdir(parents=True, exist_ok=True)
-        return path
+        return _made(self.folder / OWN / folder)
+
+    def _entry(self, name: str) -> Entry:
+        try:
+            file = self.read(name)
+        except InputError as error:
+            return Entry(name, "unknown", "", str(error))
+        if self._listed.get(name, ("", None))[0] != file.version:
+            self._listed[name] = (file.version, checked(file))
+        return self._listed[name][1]
 
     def _folder_of(self, name: str) -> Path:
         return self.folder / OWN / "versions" / name
@@ -257,9 +272,7 @@ class Workspace:
         versions = list(self._versions(file.name))
         number = 1 + (int(versions[-1][:6]) if versions else 0)
         version = f"{number:06d}-{parent[:6]}-{file.version[:16]}"
-        folder = self._folder_of(file.name)
-        folder.mkdir(parents=True, exist_ok=True)
-        write_whole(folder / version, file.content)
+        write_whole(_made(self._folder_of(file.name)) / version, file.content)
         self._mark(file.name, version)
         return version
 
@@ -269,15 +282,23 @@ class Workspace:
     def _found(self, now: File, versions: list[str]) -> str | None:
         """Which kept version the file is: the marked one where it fits, else the newest with this content."""
         same = [each for each in versions if each.endswith(now.version[:16])]
-        mark = self._folder_of(now.name) / "at"
-        marked = mark.read_text("ascii") if mark.is_file() else ""
+        marked = self._marked(now.name)
         return marked if marked in same else (same[-1] if same else None)
 
     def _at(self, now: File) -> str:
         """The kept version that the file is; one that came from elsewhere is kept first."""
         versions = list(self._versions(now.name))
         found = self._found(now, versions)
-        return found if found is not None else self._keep(now, versions[-1] if versions else "")
+        return found if found is not None else self._keep(now, self._left(now.name, versions))
+
+    def _left(self, name: str, versions: list[str]) -> str:
+        """The version that a file changed elsewhere was made from, as far as is known; empty where none is."""
+        marked = self._marked(name)
+        return marked if marked in versions else (versions[-1] if versions else "")
+
+    def _marked(self, name: str) -> str:
+        mark = self._folder_of(name) / "at"
+        return mark.read_text("ascii", "replace") if mark.is_file() else ""
 
     def _step(self, name: str, version: str) -> str:
         content = read_bytes(self._folder_of(name) / version)
@@ -306,11 +327,21 @@ def checked(file: File) -> Entry:
         return Entry(file.name, kind, "", str(error))
 
 
-def _entry(path: Path) -> Entry:
+def _target(link: Path) -> Path | None:
+    """The folder that a link leads into; None where it leads in a circle."""
     try:
-        return checked(File(path.name, read_bytes(path)))
-    except InputError as error:
-        return Entry(path.name, "unknown", "", str(error))
+        return link.resolve().parent
+    except (OSError, RuntimeError):
+        return None
+
+
+def _made(folder: Path) -> Path:
+    """A folder, made where it is not there; raises `InputError` where it cannot be."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError("folder", None, f"cannot be made: {error.strerror or error}", str(folder)) from error
+    return folder
 
 
 def _title(kind: Kind, file: File) -> str:
