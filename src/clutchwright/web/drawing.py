@@ -33,7 +33,7 @@ def vega() -> Response:
 def definition(
     name: str, key: str, width: Annotated[int, Query(ge=WIDTHS[0], le=WIDTHS[-1], description="Whole width, px.")]
 ) -> Response:
-    """A chart without its rows, which `live` gives: Vega-Lite."""
+    """A chart without its rows, which `live` gives: a Vega specification."""
     try:
         found = definition_json(name, key, width=width)
     except ValueError:
