@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -132,6 +133,7 @@ def _rack(mechanism: Mechanism, lift: Rack) -> LiftDrawing:
     return LiftDrawing(parts, rod_y, end)
 
 
+@cache  # it stays the same while the rest of a bike is changed
 def _pinion(radius: float, module: float) -> str:
     profile = [(-0.4, -1.0), (-0.15, 0.9), (0.15, 0.9), (0.4, -1.0)]
     points = []

@@ -27,8 +27,8 @@ def mechanism_data(now: Mechanism, before: Mechanism | None = None) -> dict[str,
     """
     drawing = Drawing(now, before)
     return {
-        "now": _one(now, drawing.parts(now), every=True),
-        "before": _one(before, drawing.ghosts(), every=False) if before else None,
+        "now": _one(now, drawing.parts, every=True),
+        "before": _one(before, drawing.ghosts, every=False) if before else None,
         "sizes": {name: _size(drawing, size) for name, size in SIZES.items()},
     }
 
@@ -52,7 +52,9 @@ def _one(mechanism: Mechanism, parts: Mapping[str, list[Part]], *, every: bool) 
     release = places.release_mm if places.release_mm <= places.stop_mm else None
     named = {"bite": places.bite_mm, "release": release, "stop": places.stop_mm}
     return {
-        "poses": {name: _short(values.tolist(), decimals) for name, (values, decimals) in columns.items()},
+        "poses": {
+            name: [_short(value, decimals) for value in values.tolist()] for name, (values, decimals) in columns.items()
+        },
         "faces": round(float(mechanism.bike.pack.faces)),
         "places": _short(named, 2),
         "parts": {view: [_part_data(part) for part in found] for view, found in parts.items()},
@@ -68,7 +70,7 @@ def _short(value: Any, decimals: int) -> Any:
     if not isinstance(value, float):
         return value
     rounded = round(value, decimals)
-    return int(rounded) if rounded == int(rounded) else rounded
+    return int(rounded) if rounded.is_integer() else rounded
 
 
 def _part_data(part: Part) -> list[Any]:

@@ -89,8 +89,8 @@ def posed(part: Part | Label, values: Values) -> tuple[str, str]:
     -------
     tuple of str
         Its path data, and its ``transform``. With v = factor x value, the moves are: ``turn`` value factor x y
-        (anticlockwise, degrees), ``slide`` value fx fy, ``wide`` and ``tall`` value factor origin base (stretched from
-        base to base + v), ``carry`` value factor px py x y (shifted as the point turns about the centre), ``rope``
+        (anticlockwise, degrees), ``slide`` value fx fy, ``wide`` value factor origin base (stretched from base to
+        base + v), ``carry`` value factor px py x y (shifted as the point turns about the centre), ``rope``
         value factor px py x y ax ay (a line from the turning point to a fixed one), ``reach`` value factor x y dx dy
         (a line of length v from a point in a direction).
     """
@@ -105,9 +105,6 @@ def posed(part: Part | Label, values: Values) -> tuple[str, str]:
         elif kind == "wide":
             scale = 1.0 + value * n[0] / n[2]
             steps.append(f"translate({number_text(n[1] * (1.0 - scale))} 0) scale({scale:.4f} 1)")
-        elif kind == "tall":
-            scale = 1.0 + value * n[0] / n[2]
-            steps.append(f"translate(0 {number_text(n[1] * (1.0 - scale))}) scale(1 {scale:.4f})")
         elif kind == "reach":
             path = line((n[1], n[2]), (n[1] + value * n[0] * n[3], n[2] + value * n[0] * n[4]))
         else:
@@ -119,15 +116,20 @@ def posed(part: Part | Label, values: Values) -> tuple[str, str]:
     return path, " ".join(steps)
 
 
-def number_text(number: float, decimals: int = 2) -> str:
-    """A coordinate as it is written, no zeros at the end."""
-    text = f"{number:.{decimals}f}".rstrip("0").rstrip(".")
+def number_text(number: float) -> str:
+    """A number as it is written: two decimals, no zeros at the end."""
+    text = f"{number:.2f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _tenth(number: float) -> str:
+    """A coordinate of an outline, to a tenth of a millimetre: a quarter of a pixel."""
+    text = f"{number:.1f}".removesuffix(".0")
     return "0" if text == "-0" else text
 
 
 def _pair(point: Point) -> str:
-    """A point of an outline, to a tenth of a millimetre: a quarter of a pixel."""
-    return f"{number_text(point[0], 1)} {number_text(point[1], 1)}"
+    return f"{_tenth(point[0])} {_tenth(point[1])}"
 
 
 def line(*points: Point) -> str:
@@ -144,14 +146,14 @@ def polygon(points: Sequence[Point]) -> str:
 
 def box(x1: float, y1: float, x2: float, y2: float) -> str:
     """A rectangle between two corners."""
-    left, right, top, bottom = (number_text(end, 1) for end in (min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2)))
+    left, right, top, bottom = (_tenth(end) for end in (min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2)))
     return f"M{left} {top}H{right}V{bottom}H{left}Z"
 
 
 def rounded(x1: float, y1: float, x2: float, y2: float, radius: float) -> str:
     """A rectangle between its left upper and right lower corner, with round corners."""
-    left, top, right, bottom, size = (number_text(number, 1) for number in (x1, y1, x2, y2, radius))
-    low, high, near, far = (number_text(n, 1) for n in (y1 + radius, y2 - radius, x1 + radius, x2 - radius))
+    left, top, right, bottom, size = (_tenth(number) for number in (x1, y1, x2, y2, radius))
+    low, high, near, far = (_tenth(n) for n in (y1 + radius, y2 - radius, x1 + radius, x2 - radius))
     turn = f"A{size} {size} 0 0 1"
     return (
         f"M{near} {top}H{far}{turn} {right} {low}V{high}{turn} {far} {bottom}H{near}{turn} {left} {high}"

@@ -12,7 +12,14 @@ from clutchwright.picture.look import spread
 from clutchwright.picture.mechanism import pack_inset
 from clutchwright.picture.mechanism.clutch import ClutchDrawing, clutch_drawing
 from clutchwright.picture.mechanism.hand_lever import LeverLayout, layouts, lever_parts
-from clutchwright.picture.mechanism.lifting import arm_end, arm_parts, lift_drawing, shaft_parts, sheath_end
+from clutchwright.picture.mechanism.lifting import (
+    LiftDrawing,
+    arm_end,
+    arm_parts,
+    lift_drawing,
+    shaft_parts,
+    sheath_end,
+)
 from clutchwright.picture.mechanism.parts import Label, Live, Move, Part, box, line
 from clutchwright.study.mechanism import Mechanism
 
@@ -84,31 +91,40 @@ class Drawing:
         return pack_inset.glass(self.now, self.before, WIDE.engine)
 
     @cached_property
+    def lift(self) -> LiftDrawing:
+        """The lift mechanism as it is now."""
+        return lift_drawing(self.now)
+
+    @cached_property
     def clutch(self) -> ClutchDrawing:
         """The clutch as it is now."""
-        lift = lift_drawing(self.now)
-        return clutch_drawing(self.now, lift.end_x, lift.rod_y)
+        return clutch_drawing(self.now, self.lift.end_x, self.lift.rod_y)
 
-    def parts(self, mechanism: Mechanism) -> dict[str, list[Part]]:
-        """Parts of one of the two mechanisms by view."""
-        lever = self.levers[0] if mechanism is self.now else self.levers[1]
-        lift = lift_drawing(mechanism)
-        clutch = clutch_drawing(mechanism, lift.end_x, lift.rod_y)
-        axis = line((lift.end_x - 6.0, lift.rod_y), (clutch.end_x + 5.0, lift.rod_y))
+    @cached_property
+    def parts(self) -> dict[str, list[Part]]:
+        """Parts of the mechanism as it is now by view, the lowest first."""
+        axis = line((self.lift.end_x - 6.0, self.lift.rod_y), (self.clutch.end_x + 5.0, self.lift.rod_y))
+        lift = [*self.lift.parts, *shaft_parts(), Part("axis", axis)]
         return {
-            "lever": lever_parts(lever) if lever else [],
-            "engine": [*clutch.parts, *arm_parts(mechanism), *lift.parts, *shaft_parts(), Part("axis", axis)],
-            "pack": pack_inset.inset_parts(mechanism, self.glass),
+            "lever": lever_parts(self.levers[0]),
+            "engine": [*self.clutch.parts, *arm_parts(self.now), *lift],
+            "pack": pack_inset.inset_parts(self.now, self.glass),
         }
 
+    @cached_property
     def ghosts(self) -> dict[str, list[Part]]:
         """Outlines of the bike before by view; none that goes with the fingers just as it does now."""
-        if self.before is None:
+        lever, before = self.levers[1], self.before
+        if lever is None or before is None:
             return {view: [] for view in VIEWS}
-        now = self.parts(self.now)
+        old = {
+            "lever": lever_parts(lever),
+            "engine": arm_parts(before),
+            "pack": pack_inset.inset_parts(before, self.glass),
+        }
         return {
-            view: [part for part in found if part.ghost and not (part in now[view] and _fingers_alone(part))]
-            for view, found in self.parts(self.before).items()
+            view: [part for part in found if part.ghost and not (part in self.parts[view] and _fingers_alone(part))]
+            for view, found in old.items()
         }
 
 
@@ -197,7 +213,7 @@ def _narrow(drawing: Drawing, size: Size) -> tuple[dict[str, View], float]:
 
 def _below(drawing: Drawing) -> float:
     """Lowest point of the engine's view under the shaft [mm]."""
-    lift = lift_drawing(drawing.now)
+    lift = drawing.lift
     assist = drawing.now.bike.arm.assist
     return max(lift.rod_y + 12.0, 0.0 if assist is None else float(assist.hook_radius) * 1e3 + 5.0)
 
@@ -281,7 +297,7 @@ def _engine_notes(drawing: Drawing, size: Size, scale: float) -> tuple[list[Part
     left, top, right, bottom = drawing.clutch.window
     end, mouth = arm_end(now), sheath_end(now)
     x = mouth[0] - 12.0
-    lift = lift_drawing(now)
+    lift = drawing.lift
     extras = [
         Part("window", box(left, top, right, bottom)),
         Part(

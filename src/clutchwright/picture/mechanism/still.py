@@ -35,7 +35,7 @@ def mechanism_svg(now: Mechanism, before: Mechanism | None = None, *, size: str 
     views, height = sheet(drawing, kind)
     shown = now.shown_mm
     values = {"now": pose(now, shown), "rest": pose(now, 0.0), "before": pose(before, shown) if before else {}}
-    parts, old = drawing.parts(now), drawing.ghosts()
+    parts, old = drawing.parts, drawing.ghosts
     groups = [_view(name, views[name], parts[name], old[name], values, kind) for name in VIEWS]
     looks = "".join(f'<g data-look="{name}"{_attributes(look)}/>' for name, look in LOOKS.items())
     return (
