@@ -68,7 +68,7 @@ def test_a_setup_without_changes_has_no_plan():
 def test_the_sheet_names_the_choice_and_what_fell():
     text = text_of(study_sheet(search_result(), 1, target_N=80.0))
     assert 'Of 12 combinations in "Paper catalogue", the cheapest that gets down to 80 N: 78 N for 59 of money' in text
-    assert "Longer arm (length_mm=36)" in text
+    assert "Longer arm (length 36 mm)" in text
     assert "Parts: oil." in text
     assert "5: does not release - 1: slips" in text
     assert "washers: too thick" in text
@@ -82,7 +82,7 @@ def test_options_that_come_in_one_value_go_without_it():
 def test_a_value_off_the_grid_is_shown_at_four_digits():
     arm = replace(FRONT[1], steps=(FRONT[1].steps[0], Step("arm-length", {"length_mm": 35.123456789})))
     sheet = study_sheet(search_result((arm,)), 0)
-    assert "Longer arm (length_mm=35.12)" in text_of(sheet)
+    assert "Longer arm (length 35.12 mm)" in text_of(sheet)
     assert study_to_json(search_result((arm,)), 0)["front"][0]["steps"][1] == "arm-length:length_mm=35.123456789"
 
 

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from clutchwright import __version__
-from clutchwright.changes import Step, Value
+from clutchwright.changes import Step
 from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.picture.distribution import distribution
 from clutchwright.picture.front import front_picture, stairs
@@ -19,7 +19,7 @@ from clutchwright.report.measure import measurements_part
 from clutchwright.report.plan import plan_to_json
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import share
+from clutchwright.report.words import share, values_text
 from clutchwright.study.catalogue import Option
 from clutchwright.study.choice import Closer
 from clutchwright.study.search import SearchResult, Setup
@@ -118,13 +118,8 @@ def _what(result: SearchResult, setup: Setup) -> str:
 
 def option_words(option: Option, step: Step) -> str:
     """An option taken with a step, with its values where it comes in several."""
-    values = str(Step(step.kind, {key: _short(value) for key, value in step.parameters.items()})).partition(":")[2]
+    values = values_text(step)
     return f"{option.name} ({values})" if len(option.choices) > 1 and values else option.name
-
-
-def _short(value: Value) -> Value:
-    """A value at four digits, as a range may give it many."""
-    return value if isinstance(value, tuple) else float(f"{value:.4g}")
 
 
 def _newton(pull: float) -> str:

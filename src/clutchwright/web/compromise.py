@@ -11,6 +11,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from clutchwright import usecases
 from clutchwright.picture.front import stairs
+from clutchwright.quantity import other_units
 from clutchwright.report.plan import plan_sheet
 from clutchwright.report.setups import study_from_json
 from clutchwright.report.sheet import sheet_values
@@ -50,6 +51,7 @@ def compromise(study: StudyOf, budget: Annotated[Budget, Query()], folder: Folde
         "amounts": _amounts(study, budget),
         "catalogues": catalogues,
         "hands": of_kind(folder, "hand"),
+        "worth": float(other_units("_N").get(study.asked.force, 1.0)),
         "options": () if study.catalogue is None else study.options().options,
         "found": _found(study, budget, jobs, job) if job is not None and job.state == "done" else None,
     }
@@ -106,7 +108,7 @@ def _found(study: StudyAsked, budget: Budget, jobs: Jobs, job: Job) -> dict[str,
             zip(sheet.parts[0].tables[0].rows, (_links(study, result.front[p].steps) for p in shown), strict=True)
         ),
         "setups": setups,
-        "pictures": pictures(setups, result.front, target),
+        "pictures": pictures(setups, result.front, budget, target),
         "links": tuple(_links(study, setup.steps) for setup in result.front),
         "sizes": SIZES,
         "front": result.front,

@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from clutchwright.numbers import plain_text
+from clutchwright.numbers import decimal_text
 from clutchwright.picture.front import stairs
 from clutchwright.study.search import Setup
+from clutchwright.web.wishes import Budget
 
 # Hours up to which a dot has a size, and its diameter and that of a mark [px].
 SIZES = ((1.0, 4.0, 9.0), (3.0, 6.5, 13.0), (math.inf, 9.5, 17.0))
@@ -47,7 +48,8 @@ class Axis:
         power = 10.0 ** math.floor(math.log10(about))
         step = next(size * power for size in (1.0, 2.0, 5.0, 10.0) if size * power * _NEXT >= about)
         values = [step * count for count in range(math.ceil(self.low / step), math.floor(self.high / step) + 1)]
-        return tuple((self.at(value), plain_text(value)) for value in values)
+        decimals = max(-math.floor(math.log10(step * _NEXT)), 0)
+        return tuple((self.at(value), decimal_text(value, decimals)) for value in values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,8 @@ class Picture:
         Price, and pull [N].
     dots : tuple of (float, str)
         Diameter [px] and path of the dots of one size.
+    fallen : str
+        Path of the setups that cost more than may be spent.
     marks : tuple of Mark
         The best.
     joined : str
@@ -101,13 +105,16 @@ class Picture:
     x: Axis
     y: Axis
     dots: tuple[tuple[float, str], ...]
+    fallen: str
     marks: tuple[Mark, ...]
     joined: str
     today: tuple[float, float]
     target: float | None
 
 
-def pictures(setups: Mapping[str, Any], front: Sequence[Setup], target_N: float | None) -> tuple[Picture, Picture]:
+def pictures(
+    setups: Mapping[str, Any], front: Sequence[Setup], budget: Budget, target_N: float | None
+) -> tuple[Picture, Picture]:
     """The picture for a desk and for a phone.
 
     Parameters
@@ -115,7 +122,9 @@ def pictures(setups: Mapping[str, Any], front: Sequence[Setup], target_N: float 
     setups : mapping
         See `setups_to_json`.
     front : sequence of Setup
-        The best, to be marked.
+        The best within the budget, to be marked.
+    budget : Budget
+        What may be spent.
     target_N : float | None
         Pull wanted [N].
 
@@ -125,13 +134,18 @@ def pictures(setups: Mapping[str, Any], front: Sequence[Setup], target_N: float 
         Wide and narrow.
     """
     wide, narrow = (
-        _picture(name, size, setups, front, target_N) for name, size in (("wide", WIDE), ("narrow", NARROW))
+        _picture(name, size, setups, front, budget, target_N) for name, size in (("wide", WIDE), ("narrow", NARROW))
     )
     return wide, narrow
 
 
 def _picture(
-    name: str, size: tuple[int, int], setups: Mapping[str, Any], front: Sequence[Setup], target_N: float | None
+    name: str,
+    size: tuple[int, int],
+    setups: Mapping[str, Any],
+    front: Sequence[Setup],
+    budget: Budget,
+    target_N: float | None,
 ) -> Picture:
     width, height = size
     rows, best = setups["setups"], setups["front"]
@@ -142,13 +156,15 @@ def _picture(
     y = Axis(*_padded([*pulls, *([] if target_N is None else [target_N])]), height - _BOTTOM, _TOP)
     order = stairs(front)
     steps = [(x.at(front[place].price), y.at(front[place].pull_peak_N)) for place in order]
+    dots, fallen = _dots(rows, x, y, budget)
     return Picture(
         name=name,
         width=width,
         height=height,
         x=x,
         y=y,
-        dots=_dots(rows, x, y),
+        dots=dots,
+        fallen=fallen,
         marks=tuple(
             Mark(place, x.at(setup.price), y.at(setup.pull_peak_N), _size(setup.hours)[1], place in order)
             for place, setup in enumerate(front)
@@ -159,11 +175,14 @@ def _picture(
     )
 
 
-def _dots(rows: Mapping[str, Any], x: Axis, y: Axis) -> tuple[tuple[float, str], ...]:
+def _dots(rows: Mapping[str, Any], x: Axis, y: Axis, budget: Budget) -> tuple[tuple[tuple[float, str], ...], str]:
+    """Paths of the dots by size, and of those that fall to the budget."""
     paths: dict[float, list[str]] = {dot: [] for _, dot, _ in SIZES}
+    fallen: list[str] = []
     for price, pull, hours in zip(rows["price"], rows["pull_peak_N"], rows["hours"], strict=True):
-        paths[_size(hours)[0]].append(f"M{x.at(price)} {y.at(pull)}h0")
-    return tuple((dot, "".join(path)) for dot, path in paths.items())
+        path = paths[_size(hours)[0]] if budget.keeps(price, hours) else fallen
+        path.append(f"M{x.at(price)} {y.at(pull)}h0")
+    return tuple((dot, "".join(path)) for dot, path in paths.items()), "".join(fallen)
 
 
 def _size(hours: float) -> tuple[float, float]:
