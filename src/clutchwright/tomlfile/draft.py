@@ -9,6 +9,8 @@ from dataclasses import asdict, dataclass, field, replace
 from clutchwright.errors import InputError
 from clutchwright.tomlfile.interview import Answer, Interview, Question
 
+UNKNOWN = "?"
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
@@ -89,12 +91,14 @@ class Draft:
 
     def assuming_the_rest(self) -> Draft | None:
         """With "don't know" to all that is open; None where something open must be answered."""
-        draft = self
-        while (question := draft.open_question()) is not None:
-            if not question.unknown:
-                return None
-            draft = draft.answered(question, "?")
-        return draft
+        answers, said = self.answers(), dict(self.said)
+        for question in self.interview.questions(answers):
+            if question.key not in answers:
+                if not question.unknown:
+                    return None
+                answers[question.key] = self.interview.answer(question, UNKNOWN)
+                said[question.key] = Said(question.label, UNKNOWN)
+        return replace(self, said=said, again=frozenset())
 
     def clash(self) -> Clash | None:
         """Answers that do not fit each other; None where all do. Raises `InputError` where no answer could mend it."""

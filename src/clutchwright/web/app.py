@@ -18,7 +18,7 @@ from starlette.staticfiles import StaticFiles
 
 from clutchwright import __version__
 from clutchwright.errors import ClutchwrightError, InputError, Refusal
-from clutchwright.web import api, compromise, drawing, files, live, pages, study_api
+from clutchwright.web import api, compromise, drawing, files, improving, live, measuring, pages, study_api
 from clutchwright.web.guard import Guard, Pairing
 from clutchwright.web.jobs import Jobs
 from clutchwright.web.showing import shown, templates

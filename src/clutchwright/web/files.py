@@ -12,6 +12,7 @@ from clutchwright import usecases
 from clutchwright.bikefile import LARGEST
 from clutchwright.errors import InputError
 from clutchwright.web.asking import Folder
+from clutchwright.web.drafts import begun
 from clutchwright.web.guard import COOKIE, Pairing
 from clutchwright.web.showing import shown
 from clutchwright.workspace import File, Workspace, checked
@@ -22,7 +23,8 @@ router = APIRouter()
 @router.get("/")
 def folder_page(folder: Folder) -> HTMLResponse:
     """What is in the folder."""
-    return shown("folder.html", folder=str(folder.folder), entries=folder.entries(), demos=usecases.DEMOS)
+    entries, drafts = folder.entries(), begun(folder)
+    return shown("folder.html", folder=str(folder.folder), entries=entries, drafts=drafts, demos=usecases.DEMOS)
 
 
 @router.post("/files/begin")

@@ -1,0 +1,139 @@
+"""One question on a screen: what its form offers, and what was typed into it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends, Form
+
+from clutchwright.bikefile.measured import lot
+from clutchwright.bikefile.measuring import MEASURING
+from clutchwright.errors import InputError
+from clutchwright.quantity import Quantity, other_units, unit_of
+from clutchwright.tomlfile.interview import Question, Typed, answer, read_number
+from clutchwright.tomlfile.keys import Key
+
+LONGEST = 100  # characters of a field
+Field = Annotated[str, Form(max_length=LONGEST)]
+# Tools that are read, not held.
+_PAPERS = ("workshop manual", "lining maker's data", "oil's data sheet")
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """What stands in the form, all of it text.
+
+    Parameters
+    ----------
+    value, u, unit, origin : str
+        Of a number; of a name the value alone.
+    word : str
+        The word chosen; "?" for what is not known.
+    """
+
+    value: str = ""
+    u: str = ""
+    unit: str = ""
+    origin: str = ""
+    word: str = ""
+
+    def text(self, question: Question) -> str:
+        """The same as one types it in the terminal; raises `InputError` where nothing was typed."""
+        if self.word:
+            return self.word
+        if not self.value.strip():
+            raise InputError(question.key, None, f"type it first: {question.allowed}")
+        if not isinstance(question.entry, Key):
+            return self.value
+        unit = "" if self.unit == _squeezed(unit_of(question.key)) else self.unit
+        typed = Typed(_with_point(self.value), _with_point(self.u), unit, self.origin)
+        return str(typed) if typed.u else str(_with_offered(question, typed))
+
+
+def entered(value: Field = "", u: Field = "", unit: Field = "", origin: Field = "", word: Field = "") -> Entered:
+    """What came with a form."""
+    return Entered(value, u, unit, origin, word)
+
+
+EnteredOf = Annotated[Entered, Depends(entered)]
+
+
+def entered_before(text: str) -> Entered:
+    """What to put into the form for an answer given before, or for a value of a file."""
+    typed = read_number(text)
+    if typed is None:
+        return Entered(value=text, word=text)
+    return Entered(typed.value, typed.u, typed.unit, typed.origin)
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What the form offers.
+
+    Parameters
+    ----------
+    units : tuple of tuple of str
+        Each as sent and as shown; the file's own first, none for a plain number.
+    origins : tuple of tuple of str
+        Where a value may come from, each as sent and as shown; none for a count, a word or a name.
+    u : str
+        The least uncertainty that counts when none is typed, with the file's unit.
+    why : str
+        What counts when none is typed.
+    """
+
+    units: tuple[tuple[str, str], ...] = ()
+    origins: tuple[tuple[str, str], ...] = ()
+    u: str = ""
+    why: str = ""
+
+
+def offer(question: Question) -> Offer:
+    """What the form of a question offers."""
+    entry, key = question.entry, question.key
+    if not isinstance(entry, Key):
+        return Offer()
+    unit, way = unit_of(key), MEASURING.get(lot(key))
+    units = tuple((_squeezed(each), each) for each in (unit, *other_units(key)) if each)
+    best = way if way is not None and (way.u or way.share) else entry
+    least = f"{best.u:g} {unit}".rstrip() if best.u else ""
+    counts = (
+        f"{100.0 * best.share:.3g} % of the value{least and f', at least {least},'}" if best.share else least or "0"
+    )
+    tool = "a careful reading" if way is None else way.tool
+    return Offer(units, _origins(key), least, f"Left empty, {counts} counts ({tool}).")
+
+
+def _origins(key: str) -> tuple[tuple[str, str], ...]:
+    way = MEASURING.get(lot(key))
+    usual = (("measured", "measured"), ("manual", "from the manual"), ("estimated", "estimated"))
+    if way is None:
+        return usual
+    if way.tool in _PAPERS:
+        return ((f"manual: {way.tool}", way.tool), *usual)
+    return ((f"measured: {way.tool}", f"measured: {way.tool}"), ("measured", "measured otherwise"), *usual[1:])
+
+
+def _with_offered(question: Question, typed: Typed) -> Typed:
+    """With the uncertainty of the tool, where it was used and is worth more than a bare number."""
+    way = MEASURING.get(lot(question.key))
+    found = answer(question, str(typed))
+    if way is None or not isinstance(question.entry, Key) or not isinstance(found, Quantity):
+        return typed
+    reached = way.reachable(question.entry, found.value)
+    if typed.origin != _origins(question.key)[0][0] or reached >= found.u:
+        return typed
+    worth = next((worth for unit, worth in other_units(question.key).items() if _squeezed(unit) == typed.unit), 1)
+    return Typed(typed.value, f"{reached / float(worth):.3g}", typed.unit, typed.origin)
+
+
+def _with_point(text: str) -> str:
+    """A number with a decimal point; a comma between digits is one, unless there is a point too."""
+    text = text.strip().replace("\N{MINUS SIGN}", "-")
+    return text.replace(",", ".") if re.fullmatch(r"[-+]?\d+,\d+", text) else text
+
+
+def _squeezed(unit: str) -> str:
+    return unit.replace(" ", "")
