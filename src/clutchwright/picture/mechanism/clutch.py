@@ -168,36 +168,33 @@ def _with_diaphragm(mechanism: Mechanism, spring: Diaphragm, x: float, rod_y: fl
     pack = plate + _PLATE
     flange = pack + section.thickness
     high = max(section.outer, edge) + 4.0
-
-    def on_spring(radius: float) -> Point:
-        return fulcrum + (radius - pivot) * cone, rod_y - radius
-
-    per_lift = math.degrees(1.0 / (ring - pivot))
-    rock: Move = ("turn", "lift", per_lift, fulcrum, rod_y - pivot)
+    blade = line(*((fulcrum + (radius - pivot) * cone, rod_y - radius) for radius in (tip, edge)))
+    rock: Move = ("turn", "lift", math.degrees(1.0 / (ring - pivot)), fulcrum, rod_y - pivot)
     away: Move = ("slide", "lift", -1.0, 0.0)
-    cover = fulcrum - 6.5
     nub = section.box(face, ring - 1.5, plate, ring + 1.5)
     parts = [
         Part("rod", box(x, rod_y - ROD, bearing, rod_y + ROD), (bearing_move(mechanism),)),
-        Part(
-            "fixed",
-            section.box(cover, pivot - 4.0, cover + 2.5, high + 3.0)
-            + section.box(cover, high, flange + 1.0, high + 3.0),
-        ),
-        Part("fixed", section.box(cover + 2.5, pivot - 1.0, fulcrum - thick / 2 - 0.6, pivot + 1.0)),
-        Part("fixed", section.box(flange, 4.5, flange + _FLANGE, section.outer - 0.5)),
+        *_cover(section, (fulcrum, pivot), high, flange),
         *section.pack(pack, flange, -1.0),
         Part("bearing", section.box(bearing, 0.0, bearing + 5.0, tip + 3.0), (bearing_move(mechanism),)),
-        Part("wire-edge", line(on_spring(tip), on_spring(edge)), (rock,), width=thick + 0.4),
-        Part("wire", line(on_spring(tip), on_spring(edge)), (rock,), width=thick - 0.4),
+        Part("wire-edge", blade, (rock,), width=thick + 0.4),
+        Part("wire", blade, (rock,), width=thick - 0.4),
         Part("pressure", section.box(plate, section.inner - 2.0, pack, section.outer + 1.0) + nub, (away,)),
-        Part(
-            "pin",
-            circle((fulcrum - thick / 2 - 1.1, rod_y - pivot), 1.2)
-            + circle((fulcrum + thick / 2 + 1.1, rod_y - pivot), 1.2),
-        ),
+        Part("pin", "".join(circle((fulcrum + side * (thick / 2 + 1.1), rod_y - pivot), 1.2) for side in (-1.0, 1.0))),
     ]
     return ClutchDrawing(parts, section.window(plate - 3.0, flange + 2.0), rod_y - high - 3.0, flange + _FLANGE)
+
+
+def _cover(section: _Section, fulcrum: Point, high: float, flange: float) -> list[Part]:
+    """What holds the ring that a diaphragm spring rocks on, round the pack to the fixed side, and that side."""
+    x, pivot = fulcrum
+    left = x - 6.5
+    shell = section.box(left, pivot - 4.0, left + 2.5, high + 3.0) + section.box(left, high, flange + 1.0, high + 3.0)
+    return [
+        Part("fixed", shell),
+        Part("fixed", section.box(left + 2.5, pivot - 1.0, x - 1.4, pivot + 1.0)),
+        Part("fixed", section.box(flange, 4.5, flange + _FLANGE, section.outer - 0.5)),
+    ]
 
 
 def _cone_slope(mechanism: Mechanism, spring: Diaphragm) -> float:

@@ -40,7 +40,7 @@ def _one(mechanism: Mechanism, parts: Mapping[str, list[Part]], *, every: bool) 
         "pull": (poses.pull_N, 1),
         "back": (poses.return_travel_mm, 2),
         "arm": (poses.arm_deg, 2),
-        "lift": (poses.lift_mm, 3),
+        "lift": (poses.lift_mm, 4),
     }
     if every:
         columns |= {

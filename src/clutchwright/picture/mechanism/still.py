@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from xml.sax.saxutils import escape
 
 from clutchwright.picture.look import FONT
@@ -34,7 +35,7 @@ def mechanism_svg(now: Mechanism, before: Mechanism | None = None, *, size: str 
     drawing, kind = Drawing(now, before), SIZES[size]
     views, height = sheet(drawing, kind)
     shown = now.shown_mm
-    values = {"now": pose(now, shown), "rest": pose(now, 0.0), "before": pose(before, shown) if before else {}}
+    values = {"now": pose(now, shown), "before": pose(before, shown) if before else {}}
     parts, old = drawing.parts, drawing.ghosts
     groups = [_view(name, views[name], parts[name], old[name], values, kind) for name in VIEWS]
     looks = "".join(f'<g data-look="{name}"{_attributes(look)}/>' for name, look in LOOKS.items())
@@ -54,9 +55,9 @@ def _view(
     values: Mapping[str, Mapping[str, float]],
     size: Size,
 ) -> str:
-    rest = [part for part in parts if part.ghost and part.moves and name != "pack"]
+    rest = [replace(part, moves=()) for part in parts if part.ghost and part.moves and name != "pack"]
     layers = {
-        "rest": "".join(_outline(part, "rest", values["rest"]) for part in rest),
+        "rest": "".join(_outline(part, "rest", {}) for part in rest),
         "now": "".join(_drawn(part, values["now"]) for part in [*parts, *view.extras]),
         "before": "".join(_outline(part, "ghost", values["before"]) for part in old),
         "labels": "".join(_written(label, values, size.text / view.scale) for label in view.labels),
