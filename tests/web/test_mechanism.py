@@ -1,13 +1,11 @@
 """The drawing of the mechanism moved in a browser, under the page's strict content policy."""
 
 import json
-import re
 import shutil
 import threading
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -61,6 +59,10 @@ ON_THE_BLADE = """size => {
         };
         return [place(mechanism.travel * factor), place(mechanism.travel * factor + 10)];
 }"""
+BOXES = """() => [...document.querySelectorAll("svg.wide [data-layer] > *")].map(mark => {
+    const { left, top, right, bottom } = mark.getBoundingClientRect();
+    return [left, top, right, bottom];
+})"""
 PLACES = ("rest", "bite", "release", "stop")
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
 
@@ -169,24 +171,16 @@ def test_it_begins_at_the_release_point_like_the_still(opened):
 
 @pytest.mark.parametrize("demo", DEMOS)
 def test_the_script_draws_what_the_still_shows(opened, demo):
-    """Same paths in the same places: the moves are read alike on both sides."""
+    """Each mark in the same place, to a quarter of a pixel: the moves are read alike on both sides."""
     page = opened(f"{demo}-changed")
-    now, before = mechanisms(read_demo(demo), [parse(CHANGE)])
-    for size in ("wide", "narrow"):
-        still = ElementTree.fromstring(mechanism_svg(now, before, size=size))  # noqa: S314
-        for layer in ("rest", "now", "before", "labels"):
-            marks = [mark for group in still.iter() if group.get("data-layer") == layer for mark in group]
-            live = page.locator(f"svg.{size} [data-layer={layer}] > *")
-            drawn = live.evaluate_all("all => all.map(one => [one.getAttribute('d'), one.getAttribute('transform')])")
-            assert len(drawn) == len(marks) > 0
-            for mark, (path, transform) in zip(marks, drawn, strict=True):
-                # the still writes outlines to a tenth; the data are rounded, travel to a hundredth
-                assert numbers(path) == pytest.approx(numbers(mark.get("d")), abs=0.06), layer
-                assert numbers(transform) == pytest.approx(numbers(mark.get("transform")), abs=0.06), layer
-
-
-def numbers(text):
-    return [float(number) for number in re.findall(r"-?[\d.]+", text or "")]
+    moved = page.evaluate(BOXES)
+    page.evaluate(
+        "still => document.querySelector('svg.wide').outerHTML = still",
+        mechanism_svg(*mechanisms(read_demo(demo), [parse(CHANGE)])),
+    )
+    still = page.evaluate(BOXES)
+    assert len(still) > 60
+    np.testing.assert_allclose(moved, still, atol=0.25)
 
 
 @pytest.mark.parametrize("demo", DEMOS)

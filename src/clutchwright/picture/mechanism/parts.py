@@ -104,7 +104,7 @@ def posed(part: Part | Label, values: Values) -> tuple[str, str]:
             steps.append(f"translate({number_text(value * n[0])} {number_text(value * n[1])})")
         elif kind == "wide":
             scale = 1.0 + value * n[0] / n[2]
-            steps.append(f"translate({number_text(n[1] * (1.0 - scale))} 0) scale({scale:.4f} 1)")
+            steps.append(f"translate({number_text(n[1] * (1.0 - scale))} 0) scale({scale:.5f} 1)")
         elif kind == "reach":
             path = line((n[1], n[2]), (n[1] + value * n[0] * n[3], n[2] + value * n[0] * n[4]))
         else:
