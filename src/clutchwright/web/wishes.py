@@ -84,8 +84,11 @@ class StudyAsked:
         return self._request(()).parsed_catalogue(self._file.name)
 
     def task(self) -> Task:
-        """What a job is asked; raises `InputError`."""
-        return Task(self.asked.file.name, self.asked.file.text, self._request(tuple(self.wishes.without)))
+        """What a job is asked; raises `InputError` that names the file."""
+        request = self._request(tuple(self.wishes.without))
+        request.parsed_catalogue(self._file.name)
+        request.parsed_hand("" if self.asked.hand is None else self.asked.hand.name)
+        return Task(self.asked.file.name, self.asked.file.text, request)
 
     def link(self, page: str, budget: Budget | None = None, **other: object) -> str:
         """Address of a page with the same wishes."""
