@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
+from pydantic import BaseModel, Field
 
 from clutchwright import usecases, usecases_bench
 from clutchwright.changes import CHANGES
@@ -20,6 +21,22 @@ from clutchwright.web.asking import AskedOf, Folder, read_files
 Data = dict[str, Any]
 Names = Annotated[list[str] | None, Query(description="Files of readings of the folder.")]
 router = APIRouter()
+
+
+class Problem(BaseModel):
+    """Why there is no answer."""
+
+    error: str = Field(description="One line: what is wrong, and what to do.")
+
+
+PROBLEMS: dict[int | str, dict[str, Any]] = {
+    401: {"model": Problem, "description": "This device is not paired."},
+    403: {"model": Problem, "description": "Asked from another site, or from another machine without --share."},
+    404: {"model": Problem, "description": "There is no such file, or no such address."},
+    409: {"model": Problem, "description": "It stands otherwise than the request takes it to."},
+    421: {"model": Problem, "description": "Not one of this program's own addresses."},
+    422: {"model": Problem, "description": "A file, a change or a value cannot be used."},
+}
 
 
 @router.get("/files", tags=["files"])

@@ -18,7 +18,8 @@ from starlette.staticfiles import StaticFiles
 
 from clutchwright import __version__
 from clutchwright.errors import ClutchwrightError, InputError, Refusal
-from clutchwright.web import api, compromise, drawing, files, improving, live, measuring, pages, study_api
+from clutchwright.plain import escaped
+from clutchwright.web import api, compromise, description, drawing, files, improving, live, measuring, pages, study_api
 from clutchwright.web.guard import Guard, Pairing
 from clutchwright.web.jobs import Jobs
 from clutchwright.web.showing import shown, templates
@@ -63,10 +64,10 @@ def create_app(
     app.include_router(measuring.router, include_in_schema=False)
     app.include_router(improving.router, include_in_schema=False)
     app.include_router(files.router, include_in_schema=False)
-    app.include_router(api.router, prefix="/api")
-    app.include_router(live.router, prefix="/api")
-    app.include_router(study_api.router, prefix="/api")
-    app.include_router(drawing.router)
+    for router in (api.router, live.router, study_api.router):
+        app.include_router(router, prefix="/api", responses=api.PROBLEMS)
+    app.include_router(drawing.router, responses=api.PROBLEMS)
+    app.include_router(description.router, include_in_schema=False)
     static = resources.files("clutchwright").joinpath("web", "static")
     app.mount("/static", StaticFiles(directory=Path(str(static))), name="static")
     app.add_api_route("/look.css", _look, include_in_schema=False)
@@ -97,7 +98,7 @@ def _answer_error(request: Request, error: Exception) -> JSONResponse | HTMLResp
     """One line that says what is wrong: as JSON to programs, as a page to people."""
     status, message = _told(error)
     if request.url.path.startswith("/api/"):
-        return JSONResponse({"error": message}, status)
+        return JSONResponse({"error": message}, status, headers=getattr(error, "headers", None))
     return shown("error.html", status, message=message)
 
 
@@ -105,11 +106,12 @@ def _told(error: Exception) -> tuple[int, str]:
     if isinstance(error, RequestValidationError):
         return 422, "; ".join(map(_wish, error.errors()))
     if isinstance(error, HTTPException):
-        return error.status_code, str(error.detail)
+        return error.status_code, error.detail
     statuses: dict[type[Exception], int] = {MissingError: 404, ConflictError: 409, InputError: 422, Refusal: 422}
     return next((status for kind, status in statuses.items() if isinstance(error, kind)), 422), str(error)
 
 
 def _wish(found: dict[str, Any]) -> str:
     field = ".".join(str(part) for part in found["loc"][1:]) or "request"
-    return f"{field}: {found['msg'][:1].lower()}{found['msg'][1:]}"
+    message = escaped(" ".join(found["msg"].split()))
+    return f"{escaped(field)}: {message[:1].lower()}{message[1:]}"

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Annotated, Literal
 from urllib.parse import quote, urlencode
 
-from fastapi import Depends, Query, Request
+from fastapi import Depends, Path, Query, Request
 from starlette.datastructures import URL
 
 from clutchwright import bikefile, handfile, readings, usecases
@@ -123,7 +123,7 @@ Folder = Annotated[Workspace, Depends(workspace_of)]
 def asked(
     request: Request,
     folder: Folder,
-    file: str,
+    file: Annotated[str, Path(description="Bike file of the folder.")],
     with_: Annotated[list[str] | None, Query(alias="with", description="A change, as kind:name=value,...")] = None,
     hand: Annotated[str, Query(description="Hand file to hold the lever against.")] = "",
     riding: Annotated[str, Query(description="Kind of riding; town without it.")] = "",

@@ -11,15 +11,18 @@ from collections.abc import Callable, Collection
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.requests import HTTPConnection
-from starlette.responses import PlainTextResponse, RedirectResponse
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LARGEST_BODY = 2_000_000  # bytes: a file of the largest size, and the form around it
 BODY_WITHIN = 20.0  # seconds in which a body must have come
 TRIES, TRIES_WITHIN = 5, 60.0  # wrong codes that are answered within so many seconds
 COOKIE = "clutchwright_paired"
+TOO_LARGE = f"More than {LARGEST_BODY} bytes."
 _SAFE = ("GET", "HEAD", "OPTIONS")
+_OURS = ("same-origin", "none")  # what a browser says of where a request comes from; other programs say nothing
 _HERE = ("127.0.0.1", "::1")
 HEADERS = {
     "Content-Security-Policy": (
@@ -45,7 +48,7 @@ class Pairing:
 
     def __init__(self, tell: Callable[[str], None]) -> None:
         self._tell = tell
-        self._paired: set[str] = set()
+        self._paired: frozenset[str] = frozenset()
         self._wrong: list[float] = []
         self._lock = threading.Lock()
         self._renew()
@@ -57,8 +60,8 @@ class Pairing:
     def wait(self) -> float:
         """How long no code is looked at [s]; 0 when one may try."""
         now = time.monotonic()
-        self._wrong = [at for at in self._wrong if now - at < TRIES_WITHIN]
-        return TRIES_WITHIN - (now - self._wrong[0]) if len(self._wrong) >= TRIES else 0.0
+        recent = [at for at in self._wrong if now - at < TRIES_WITHIN]
+        return TRIES_WITHIN - (now - recent[-TRIES]) if len(recent) >= TRIES else 0.0
 
     def enter(self, code: str) -> str:
         """A token for the device that knows the code; empty for a wrong code, or one too many."""
@@ -66,10 +69,10 @@ class Pairing:
             if self.wait() > 0.0:
                 return ""
             if not hmac.compare_digest(code.strip().encode(), self._code.encode()):
-                self._wrong.append(time.monotonic())
+                self._wrong = [*self._wrong[1 - TRIES :], time.monotonic()]
                 return ""
             token = secrets.token_urlsafe(32)
-            self._paired.add(token)
+            self._paired |= {token}
             self._renew()
             return token
 
@@ -99,34 +102,45 @@ class Guard:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
+        answer = _with_headers(send)
         refusal = self._refused(scope)
         if refusal is not None:
-            await refusal(scope, receive, _with_headers(send))
+            await refusal(scope, receive, answer)
             return
         body = _Body(receive)
         try:
-            await self.app(scope, body.receive, _with_headers(body.watched(send)))
-        except _TooMuchError as error:
-            await PlainTextResponse(str(error), error.status)(scope, receive, _with_headers(send))
+            await self.app(scope, body.receive, body.watched(answer))
+        except Exception:
+            if not body.begun:
+                fault = _refusal(scope, "A fault of this program; the terminal it was started in says more.", 500)
+                await fault(scope, receive, answer)
+            raise
 
-    def _refused(self, scope: Scope) -> PlainTextResponse | RedirectResponse | None:
+    def _refused(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
         if _host(headers.get("host", "")) not in self.hosts:
-            return PlainTextResponse("This address is not one of this program's own.\n", 421)
-        if scope["method"] not in _SAFE and not _own(headers):
-            return PlainTextResponse("Sent from another site, so it is not looked at.\n", 403)
+            return _refusal(scope, "This address is not one of this program's own.", 421)
+        if not _own(headers, scope["method"]):
+            return _refusal(scope, "Sent from another site, so it is not looked at.", 403)
         if not _length_fits(headers):
-            return PlainTextResponse(f"More than {LARGEST_BODY} bytes.\n", 413)
+            return _refusal(scope, TOO_LARGE, 413)
         client = scope.get("client")
         if client is not None and client[0] in _HERE:
             return None
         if self.pairing is None:
-            return PlainTextResponse("Only this machine may come in; start it with --share to let others in.\n", 403)
+            return _refusal(scope, "Only this machine may come in; start it with --share to let others in.", 403)
         if self.pairing.knows(HTTPConnection(scope).cookies.get(COOKIE, "")) or _open(scope["path"]):
             return None
         if scope["path"].startswith("/api/"):
-            return PlainTextResponse("Pair this device first, at /pair.\n", 401)
+            return _refusal(scope, "Pair this device first, at /pair.", 401)
         return RedirectResponse("/pair", 303)
+
+
+def _refusal(scope: Scope, message: str, status: int) -> Response:
+    """One line that says why: as JSON to programs."""
+    if scope["path"].startswith("/api/"):
+        return JSONResponse({"error": message}, status)
+    return PlainTextResponse(f"{message}\n", status)
 
 
 def _open(path: str) -> bool:
@@ -135,63 +149,54 @@ def _open(path: str) -> bool:
 
 
 def _host(header: str) -> str:
-    """Name of a Host header, its port taken off."""
-    return (urlsplit(f"//{header}").hostname or "") if _plain(header) else ""
+    """Name of a Host header, its port taken off; empty for what is none."""
+    if not header or set(header) & set(" /\\@?#"):
+        return ""
+    try:
+        return urlsplit(f"//{header}").hostname or ""
+    except ValueError:  # a bracket without its other one
+        return ""
 
 
-def _plain(header: str) -> bool:
-    return bool(header) and not set(header) & set(" /\\@?#")
-
-
-def _own(headers: Headers) -> bool:
-    """Whether a request that writes comes from our own pages, or from no page at all."""
-    site, origin = headers.get("sec-fetch-site"), headers.get("origin")
-    if site is not None and site not in ("same-origin", "none"):
-        return False
-    return origin is None or (origin != "null" and urlsplit(origin).netloc == headers.get("host"))
+def _own(headers: Headers, method: str) -> bool:
+    """Whether a request comes from our own pages or from no page at all, or only follows a link to one of them."""
+    site, origin = headers.get("sec-fetch-site", "none"), headers.get("origin")
+    if method in _SAFE:
+        return site in _OURS or headers.get("sec-fetch-mode") == "navigate"
+    return site in _OURS and (origin is None or origin.partition("://")[2] == headers.get("host"))
 
 
 def _length_fits(headers: Headers) -> bool:
     length = headers.get("content-length", "0")
-    return length.isdecimal() and int(length) <= LARGEST_BODY
-
-
-class _TooMuchError(Exception):
-    """A body that is too large or comes too slowly."""
-
-    def __init__(self, message: str, status: int) -> None:
-        self.status = status
-        super().__init__(message)
+    return length.isdecimal() and len(length) < 20 and int(length) <= LARGEST_BODY
 
 
 class _Body:
     """A request's body, counted and timed while it comes."""
 
     def __init__(self, receive: Receive) -> None:
-        self._receive, self._size, self._done, self._begun = receive, 0, False, False
+        self._receive, self._size, self._done, self.begun = receive, 0, False, False
         self._until = time.monotonic() + BODY_WITHIN
 
     async def receive(self) -> Message:
         """The next part of the body; raises where it is too large or too slow."""
-        if self._done or self._begun:
+        if self._done or self.begun:
             return await self._receive()
         try:
             message = await asyncio.wait_for(self._receive(), max(self._until - time.monotonic(), 0.01))
         except TimeoutError:
-            text = f"It did not come within {BODY_WITHIN:g} seconds.\n"
-            raise _TooMuchError(text, 408) from None
+            raise HTTPException(408, f"It did not come within {BODY_WITHIN:g} seconds.") from None
         self._size += len(message.get("body", b""))
         self._done = not message.get("more_body", False)
         if self._size > LARGEST_BODY:
-            text = f"More than {LARGEST_BODY} bytes.\n"
-            raise _TooMuchError(text, 413)
+            raise HTTPException(413, TOO_LARGE)
         return message
 
     def watched(self, send: Send) -> Send:
         """The same way out, which notes that the answer has begun."""
 
         async def watching(message: Message) -> None:
-            self._begun = True
+            self.begun = True
             await send(message)
 
         return watching

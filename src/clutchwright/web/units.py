@@ -22,7 +22,6 @@ _SAID = re.compile(
 )
 # What is not running text: pictures, what was typed, code, data, and the tags themselves.
 _LEFT_ALONE = re.compile(r"(<(svg|textarea|code|script|option)\b.*?</\2>|<[^>]*>)", re.DOTALL)
-_HEADINGS = {"N": "force", "mm": "length"}
 
 
 def page_in_units(html: str, *, force: str, length: str) -> str:
@@ -42,11 +41,15 @@ def page_in_units(html: str, *, force: str, length: str) -> str:
     """
     if (force, length) == ("N", "mm"):
         return html
-    parts, end = [], 0
+    parts: list[str] = []
+    end = 0
     for tag in _LEFT_ALONE.finditer(html):
-        parts += [_text(html[end : tag.start()], force, length), tag.group()]
+        parts += [
+            _text(html[end : tag.start()], force, length, heading=bool(parts) and parts[-1][:3] == "<th"),
+            tag.group(),
+        ]
         end = tag.end()
-    return "".join([*parts, _text(html[end:], force, length)])
+    return "".join([*parts, in_units(html[end:], force=force, length=length)])
 
 
 def in_units(text: str, *, force: str, length: str) -> str:
@@ -54,10 +57,10 @@ def in_units(text: str, *, force: str, length: str) -> str:
     return text if (force, length) == ("N", "mm") else _SAID.sub(lambda said: _converted(said, force, length), text)
 
 
-def _text(text: str, force: str, length: str) -> str:
-    # a column's heading that is a unit alone
-    heading = _HEADINGS.get(text)
-    return {"force": force, "length": length}[heading] if heading else in_units(text, force=force, length=length)
+def _text(text: str, force: str, length: str, *, heading: bool) -> str:
+    if heading and text in ("N", "mm"):  # a column's heading that is a unit alone
+        return force if text == "N" else length
+    return in_units(text, force=force, length=length)
 
 
 def _converted(said: re.Match[str], force: str, length: str) -> str:
