@@ -23,6 +23,7 @@ from clutchwright.study.doubt import Doubt, find_doubt
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
 from clutchwright.study.kept import Kept
 from clutchwright.study.lever_position import LeverPosition, find_position
+from clutchwright.study.mechanism import Mechanism, mechanism
 from clutchwright.study.patterns import JudgedPattern, judge_patterns
 from clutchwright.study.plan import Plan, make_plan
 from clutchwright.study.progress import Progress, unheard
@@ -144,6 +145,11 @@ def assess_bike(
         See there.
     """
     return assess(bike, steps, draw_bikes(bike, samples, seed), rider, before=before)
+
+
+def show_mechanism(bike: bikefile.MeasuredBike, steps: Sequence[changes.Step] = ()) -> Mechanism:
+    """How the parts of a bike with changes move, from the lever to the pack; raises `Refusal`."""
+    return mechanism(changes.apply(bikefile.assemble(bike), steps))
 
 
 def check_claim(bike: bikefile.MeasuredBike, says: str, by: str, *, samples: int = 0, seed: int = 1) -> Claim:

@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
-from typing import Any
+from functools import lru_cache
+from typing import Any, Literal
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
+from markupsafe import Markup
 
+from clutchwright import usecases
 from clutchwright.assess.figures import FIGURES
+from clutchwright.changes import parse
 from clutchwright.errors import Refusal
 from clutchwright.picture.live import live_charts
+from clutchwright.picture.mechanism import mechanism_caption, mechanism_data, mechanism_svg
 from clutchwright.report.answer import answer
 from clutchwright.report.data import finite
 from clutchwright.report.figures import shown
 from clutchwright.study.assessment import Assessment
-from clutchwright.web.asking import Asked, AskedOf
+from clutchwright.study.mechanism import Mechanism
+from clutchwright.web.asking import Asked, AskedOf, read_bike
 from clutchwright.web.units import in_units
+from clutchwright.workspace import File
 
 router = APIRouter()
+SIZES: tuple[Literal["wide", "narrow"], ...] = ("wide", "narrow")
 LABELS = {figure.key: figure.label for figure in FIGURES}
 # What is shown before and after, in this order.
 NUMBERS = (
@@ -57,6 +65,7 @@ def live_data(asked: Asked) -> dict[str, Any]:
             "reasons": [said(reason) for reason in found.verdict.reasons[1:]],
             "numbers": {key: [said(before), said(now)] for key, _, before, now in numbers(found)},
             "charts": live_charts(found),
+            "mechanism": mechanism_data(*mechanisms(asked)),
         }
     )
 
@@ -65,3 +74,21 @@ def numbers(assessment: Assessment) -> list[tuple[str, str, str, str]]:
     """Key, label, value before and value now of the main figures."""
     before = assessment.before or assessment
     return [(key, LABELS[key], shown(before, key), shown(assessment, key)) for key in NUMBERS]
+
+
+def mechanisms(asked: Asked) -> tuple[Mechanism, Mechanism | None]:
+    """How the parts move with the changes, and as they are where there are any."""
+    now = _mechanism(asked.file, asked.steps)
+    return now, _mechanism(asked.file, ()) if asked.steps else None
+
+
+def mechanism_figure(asked: Asked) -> dict[str, Any]:
+    """What a page shows of it: the drawing on a desk and on a phone, its caption, and the data that move it."""
+    shown = mechanisms(asked)
+    sheets = {size: Markup(mechanism_svg(*shown, size=size)) for size in SIZES}  # noqa: S704  # drawn by us
+    return {**sheets, "caption": mechanism_caption(*shown), "data": mechanism_data(*shown)}
+
+
+@lru_cache(maxsize=64)
+def _mechanism(file: File, steps: tuple[str, ...]) -> Mechanism:
+    return usecases.show_mechanism(read_bike(file), tuple(map(parse, steps)))

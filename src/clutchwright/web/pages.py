@@ -11,14 +11,16 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from clutchwright import usecases, usecases_bench
 from clutchwright.hand.riding import RIDINGS
+from clutchwright.picture.live import live_charts
 from clutchwright.report.claim import claim_sheet
 from clutchwright.report.comparison import comparison_sheet
+from clutchwright.report.data import finite
 from clutchwright.report.measure import measure_sheet
 from clutchwright.report.page import page_values
 from clutchwright.report.sheet import Sheet, sheet_values
 from clutchwright.study.means import MEANS
 from clutchwright.web.asking import Asked, AskedOf, Folder, read_files
-from clutchwright.web.live import live_data, numbers
+from clutchwright.web.live import mechanism_figure, numbers
 from clutchwright.web.panel import panel
 from clutchwright.web.showing import question_page
 from clutchwright.workspace import Workspace
@@ -30,7 +32,9 @@ router = APIRouter(prefix="/bikes/{file}")
 def heavy(asked: AskedOf) -> HTMLResponse:
     """Answer: how heavy is it, and why."""
     sure = replace(asked, samples=asked.samples or 1024)
-    return question_page("heavy.html", "heavy", asked, **page_values(sure.assessment()))
+    return question_page(
+        "heavy.html", "heavy", asked, mechanism=mechanism_figure(asked), **page_values(sure.assessment())
+    )
 
 
 @router.get("/hand")
@@ -47,7 +51,7 @@ def hand(asked: AskedOf, folder: Folder) -> HTMLResponse:
 def change(asked: AskedOf) -> HTMLResponse:
     """Answer: what could I change."""
     switches, found = panel(asked.bike, asked.changes), asked.assessment()
-    values = {"numbers": numbers(found), "live": live_data(asked), "mechanism": ""}
+    values = {"numbers": numbers(found), "charts": finite(live_charts(found)), "mechanism": mechanism_figure(asked)}
     return question_page("change.html", "change", asked, switches=switches, **values, **page_values(found))
 
 

@@ -1,9 +1,12 @@
 // The page of changes: what the panel says is asked for, one request at a time, and all that it answers is shown.
 import { mount, update } from "./charts.js";
+import { mount as mountMechanism } from "./mechanism.js";
 
 const panel = document.getElementById("panel");
-const started = JSON.parse(document.getElementById("live").textContent);
+const started = JSON.parse(document.getElementById("charts").textContent);
 const api = location.pathname.replace(/^\/bikes\//, "/api/bikes/").replace(/\/change$/, "/live");
+const data = JSON.parse(document.getElementById("mechanism-data").textContent);
+const mechanism = mountMechanism(document.getElementById("mechanism"), data);
 const kept = new URLSearchParams(location.search);
 kept.delete("with");
 
@@ -63,7 +66,10 @@ async function refresh() {
       const answer = await fetch(api + query(changes));
       const found = answer.ok ? await answer.json() : { refused: (await answer.json()).error };
       show(found, changes);
-      if (!found.refused) await update(found.charts);
+      if (!found.refused) {
+        mechanism.update(found.mechanism);
+        await update(found.charts);
+      }
       document.dispatchEvent(new CustomEvent("redrawn", { detail: { ms: performance.now() - begun } }));
     } while (waiting);
   } catch {
@@ -88,7 +94,7 @@ panel.querySelector("button").hidden = true;
 await Promise.all(
   [...document.querySelectorAll("[data-chart]")].map((element) => {
     const name = element.dataset.chart;
-    return mount(element, name, started.charts[name].key, started.charts[name].data);
+    return mount(element, name, started[name].key, started[name].data);
   }),
 );
 document.documentElement.dataset.ready = "yes";
