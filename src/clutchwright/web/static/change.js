@@ -38,12 +38,13 @@ function show(found, changes) {
   const word = document.getElementById("word");
   word.textContent = found.word;
   word.className = `word ${found.word}`;
+  Object.assign(document.getElementById("short"), { textContent: found.word, className: found.word });
   document.getElementById("answer").textContent = found.answer;
   document.getElementById("reasons").replaceChildren(
     ...found.reasons.map((reason) => Object.assign(document.createElement("li"), { textContent: reason })),
   );
   for (const [key, [, now]] of Object.entries(found.numbers)) {
-    document.querySelector(`[data-number="${key}"]`).textContent = now;
+    for (const place of document.querySelectorAll(`[data-number="${key}"]`)) place.textContent = now;
   }
   for (const link of document.querySelectorAll("nav ul a, #whole")) link.search = query(changes);
   history.replaceState(null, "", location.pathname + query(changes));
