@@ -72,7 +72,7 @@ def patterns(
     asked: AskedOf, softer: Annotated[float, Query(description="Rate of the softer springs, %.")] = 80.0
 ) -> Data:
     """The ways to leave out or soften coil springs."""
-    found = usecases.list_patterns(asked.bike, softer)
+    found = usecases.list_patterns(asked.bike, softer, samples=asked.samples or 1024, seed=asked.seed)
     return patterns_to_json(asked.bike.name, found, rate_share=softer / 100.0)
 
 
@@ -85,7 +85,8 @@ def plan(asked: AskedOf, target: Annotated[float | None, Query(description="Pull
 @router.get("/bikes/{file}/measure", tags=["bike"])
 def measure(asked: AskedOf) -> Data:
     """What to measure next to be surer of the decision."""
-    return measure_to_json(usecases.find_doubts(asked.bike, asked.changes))
+    found = usecases.find_doubts(asked.bike, asked.changes, samples=asked.samples, seed=asked.seed)
+    return measure_to_json(found)
 
 
 @router.get("/bikes/{file}/fit", tags=["bench"])

@@ -18,7 +18,7 @@ _NUMBER = rf"{_MINUS}?\d+(?:\.\d+)?"
 _SPACE = r"[ \N{NO-BREAK SPACE}]"
 # "107 ± 11 N", "91 to 129 N", "3.0 mm"; not "91 N m", "0.8 J/mm²" or "27 N/mm"
 _SAID = re.compile(
-    rf"(?<![\w.])(?:({_NUMBER})({_SPACE}(?:to|±){_SPACE}))?({_NUMBER})({_SPACE})(N|mm)(?![\w/²])(?!{_SPACE}m\b)"
+    rf"(?<![\w.,])(?:({_NUMBER})({_SPACE}(?:to|±){_SPACE}))?({_NUMBER})({_SPACE})(N|mm)(?![\w/²])(?!{_SPACE}m\b)"
 )
 # What is not running text: pictures, what was typed, code, data, and the tags themselves.
 _LEFT_ALONE = re.compile(r"(<(svg|textarea|code|script|option)\b.*?</\2>|<[^>]*>)", re.DOTALL)
