@@ -3,20 +3,23 @@
 import io
 import json
 from dataclasses import replace
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 from rich.console import Console
 
-from clutchwright import readings
+from clutchwright.calibrate import compare
 from clutchwright.changes import parse
+from clutchwright.picture import NARROW, WIDE, render
 from clutchwright.report.comparison import comparison_sheet, comparison_to_json
 from clutchwright.report.sheet import print_sheet
-from clutchwright.usecases import read_demo
-from clutchwright.usecases_bench import compare_readings, demo_readings
+from tests.bench_simulation import PLAN, as_file
+from tests.unit.calibrate.benches import BIKE, bench
 
-AFTER = readings.loads(demo_readings("after-longer-arm"), "after.csv")
-FOUND = compare_readings(read_demo(), (AFTER,), (parse("arm-length:length_mm=38"),))
+THREE_KINDS = tuple(row for row in PLAN if row[0].startswith(("hook", "arm_travel")))
+STEPS = (parse("arm-length:length_mm=38"),)
+FOUND = compare(BIKE, [as_file(bench(1, plan=THREE_KINDS)[1])], STEPS, np.random.default_rng(1))
 
 
 def printed(found) -> str:
@@ -31,8 +34,9 @@ def printed(found) -> str:
 )
 def test_the_word_goes_with_the_least_chance_times_their_number(chance, word):
     """Three kinds and all together: 4 times 0.0125 are 0.05, and 4 times 0.00025 are 0.001."""
-    assert len(FOUND.columns) == 3
-    assert comparison_sheet("bike", replace(FOUND, together=chance)).word == word
+    kinds = tuple(replace(column, chance=0.5) for column in FOUND.columns)
+    assert len(kinds) == 3
+    assert comparison_sheet("bike", replace(FOUND, columns=kinds, together=chance)).word == word
 
 
 def test_the_answer_names_all_together_and_the_worst_kind():
@@ -51,6 +55,15 @@ def test_the_size_that_could_have_been_seen_is_told():
     text = printed(replace(FOUND, columns=kinds))
     assert "In 19 of 20 cases they would have shown a difference" in text
     assert "pull at the hook 11 N (20 %)" in text
+
+
+@pytest.mark.parametrize("width", [WIDE, NARROW])
+def test_the_legend_of_the_loop_is_whole_at_any_width(width):
+    drawn = next(part.drawing for part in comparison_sheet("bike", FOUND).parts if part.heading == "Before and after")
+    root = ElementTree.fromstring(render(drawn.draw(width), "svg"))  # noqa: S314  # our own output
+    text = " ".join(element.text or "" for element in root.iter("{http://www.w3.org/2000/svg}text"))
+    for words in ("without the changes", "90 of 100 bikes that fit", "taken for mistakes"):
+        assert set(words.split()) <= set(text.replace(";", "").replace(",", "").split())
 
 
 def test_as_data_it_has_every_chance_and_size():
