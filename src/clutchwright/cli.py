@@ -6,7 +6,7 @@ import os
 import sys
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
@@ -41,11 +41,14 @@ if TYPE_CHECKING:
     from clutchwright.study.assessment import Assessment
     from clutchwright.study.hand_assessment import Rider
 
+WRONG_USE = 2
 STOPPED = 130  # what a shell says of a program that Ctrl-C ended: 128 + SIGINT
+
+UsageError: type[Exception] = typer.BadParameter.__mro__[1]  # a wrong option and the like; not public by its name
 
 app = typer.Typer(
     help="Make a motorcycle's cable-clutch lever light enough for the hand that pulls it.",
-    epilog=f"Exit status: 0 answered, 1 the input cannot be used, 2 wrong use, {STOPPED} stopped by Ctrl-C.",
+    epilog=f"Exit status: 0 answered, 1 the input cannot be used, {WRONG_USE} wrong use, {STOPPED} stopped by Ctrl-C.",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
 )
@@ -307,6 +310,10 @@ def main() -> None:
         _run()
     except ClutchwrightError as error:
         _end(1, escaped(str(error)))
+    except UsageError as error:
+        _end(WRONG_USE, escaped(_wrong_use(error)))
+    except typer.Abort:
+        _end(1, "the input ended before the last answer")
     except MemoryError:
         _end(1, "not enough memory; close other programs, or ask for fewer --samples")
     except KeyboardInterrupt:
@@ -322,14 +329,27 @@ def main() -> None:
 def _run() -> None:
     """Run the command that was asked for, all that it prints included."""
     try:
-        app()
-    except SystemExit as end:
-        if end.code == STOPPED:
-            raise KeyboardInterrupt from end
-        raise
+        status = app(standalone_mode=False)
     finally:
         if sys.stdout is not None:
             sys.stdout.flush()
+    if status == STOPPED:
+        raise KeyboardInterrupt
+    sys.exit(status or 0)
+
+
+def _wrong_use(error: Any) -> str:
+    """What is wrong with the words after the program's name, and what to do; nothing where the help was shown."""
+    message = " ".join(error.format_message().split())
+    if not message:
+        return ""
+    guesses, wanted = getattr(error, "possibilities", None), getattr(getattr(error, "param", None), "help", None)
+    if guesses:
+        message = f"{message.partition(' (')[0]}; did you mean {' or '.join(guesses)}?"
+    elif wanted:
+        message = f"{message.rstrip('.')} ({wanted.rstrip('.')})"
+    command = error.ctx.command_path if error.ctx else "clutchwright"
+    return f"{message.rstrip('.')}{'' if message.endswith('?') else ';'} see: {command} --help"
 
 
 def _drop_output() -> None:
