@@ -197,13 +197,18 @@ def demo(
     save_catalogue: Annotated[
         Path | None, typer.Option("--save-catalogue", help="Also save an invented catalogue for the first bike.")
     ] = None,
+    save_readings: Annotated[
+        Path | None, typer.Option("--save-readings", help="Also save invented readings of the first bike (.csv).")
+    ] = None,
 ) -> None:
     """Assess an invented bike, in the terminal and as a page."""
-    from clutchwright import usecases
+    from clutchwright import usecases, usecases_bench
     from clutchwright.files import Output
 
     given = {"--save": save, "--save-hand": save_hand, "--save-catalogue": save_catalogue}
-    check_outputs(page=page, new=[Output(option, path, new=True) for option, path in given.items() if path])
+    new = [Output(option, path, new=True) for option, path in given.items() if path]
+    new += [Output("--save-readings", save_readings, (".csv",), new=True)] if save_readings else []
+    check_outputs(page=page, new=new)
     name = name or usecases.DEMOS[0]
     bike = usecases.read_demo(name)
     who = usecases.rider(usecases.read_demo_hand(hand), samples=4096) if hand else None
@@ -214,6 +219,8 @@ def demo(
         write("Hand", save_hand, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode(), new=True)
     if save_catalogue is not None:
         write("Catalogue", save_catalogue, usecases.demo_catalogue_text(name).encode(), new=True)
+    if save_readings is not None:
+        write("Readings", save_readings, usecases_bench.demo_readings(name), new=True)
     _print(assessment, as_json=False)
     _write_outputs(assessment, None, page)
 
