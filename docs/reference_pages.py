@@ -7,6 +7,7 @@ from typer.cli import get_docs_for_click
 
 from clutchwright import bikefile, changes, handfile
 from clutchwright.cli import app
+from clutchwright.readings.page import reference_page as readings_page
 
 FOLDER = Path(__file__).parent / "reference"
 
@@ -21,6 +22,7 @@ def commands() -> str:
 PAGES = {
     "bike-file.md": bikefile.reference_page,
     "hand-file.md": handfile.reference_page,
+    "readings-file.md": readings_page,
     "changes.md": changes.reference_page,
     "commands.md": commands,
 }
