@@ -12,7 +12,7 @@ _OPENING = f"""\
 # Catalogue files
 
 A catalogue says what could be done to a bike, at what price and in how many hours. `clutchwright study` goes through
-every combination of it. It is TOML in UTF-8, at most {LARGEST // 1_000_000} MB, beginning with `schema = 1` and a `name`.
+every combination of it. It is TOML in UTF-8, at most {LARGEST // 1_000_000} MB; `schema = 1` and a `name` come first.
 `clutchwright demo --save-catalogue shop.toml` writes an invented one to put your own prices in.
 
 Each `[[option]]` is one change. It is taken or not:
