@@ -50,7 +50,7 @@ def test_the_first_is_named_with_tool_minutes_and_what_it_is_worth():
     assert (
         "MEASURE ON. Measure first: spring rate (scales, 50 min). It is expected to take away 40 % of the doubt" in text
     )
-    assert "How: Press it. 1 more could be measured better" in text
+    assert "How: press it. 1 more could be measured better" in text
     assert "Spring rate scales, 50 min 2.0 N/mm 0.89 N/mm 40 %" in text
     assert "Peak crank torque power run, 60 min 3.0 N m 1.7 N m 10 %" in text
     assert "tachometer" not in text

@@ -164,7 +164,7 @@ def test_the_first_measurement_is_named_before_how_it_is_done(closer):
     first = closer.first.first
     named, _, how = part.sentences[0].partition(". How: ")
     assert named.startswith(f"Measure first: {first.label[:1].lower()}{first.label[1:]} (")
-    assert how == first.how
+    assert how == first.how[:1].lower() + first.how[1:]
 
 
 def test_the_page_shows_front_spread_shares_and_order(closer):

@@ -75,7 +75,11 @@ def _answer(found: NextMeasurements) -> str:
 def _named(row: Measurement) -> str:
     """What is measured, with what and how long it takes."""
     minutes = f"{row.minutes:g}\N{NO-BREAK SPACE}min"
-    return f"{row.label[:1].lower()}{row.label[1:]} ({row.tool}, {minutes})"
+    return f"{_lowered(row.label)} ({row.tool}, {minutes})"
+
+
+def _lowered(text: str) -> str:
+    return f"{text[:1].lower()}{text[1:]}"
 
 
 def measurements_part(found: NextMeasurements) -> Part:
@@ -113,7 +117,7 @@ def measurements_part(found: NextMeasurements) -> Part:
     )
     first = found.first
     nothing = "Nothing left to measure would make the decision surer."
-    sentences = [nothing if first is None else f"Measure first: {_named(first)}. How: {first.how}"]
+    sentences = [nothing if first is None else f"Measure first: {_named(first)}. How: {_lowered(first.how)}"]
     rest = len(found.ranked) - len(rows)
     if first is not None and rest:
         sentences.append(f"{rest} more could be measured better than they are and would tell less.")

@@ -162,7 +162,7 @@ def _front(result: SearchResult, chosen: int | None, target_N: float | None) -> 
     words = "Pull against money; the numbered marks are the setups that no other beats in pull and price alone."
     drawing = Drawing(lambda width: front_picture(result, target=target_N, width=width), words)
     today = _row("today", result, result.today, spans=spans)
-    rows = tuple(_row(str(place + 1), result, result.front[place], spans=spans) for place in shown)
+    rows = tuple(_row(f"no.\N{NO-BREAK SPACE}{place + 1}", result, result.front[place], spans=spans) for place in shown)
     tables: tuple[Table, ...] = (Table("Lightest first", _columns(spans=spans), (*rows, today)),)
     if not rows:
         sentences.append("No combination keeps all limits.")
@@ -189,7 +189,7 @@ def _share_that(limit: float) -> str:
 
 def _columns(*, spans: bool) -> tuple[Column, ...]:
     return (
-        Column("No."),
+        Column("Setup"),
         Column("Pull", number=True),
         Column("Price", number=True),
         Column("Work", number=True),
@@ -240,7 +240,7 @@ def _closer(closer: Closer, target_N: float | None) -> list[Part]:
         plan = closer.plan
         steps = tuple(f"{count}. {_step_text(step.job.step)}" for count, step in enumerate(plan.steps, 1))
         drawing = Drawing(lambda width: plan_steps(plan, width=width), "The pull expected after each step.")
-        parts.append(Part("In which order", points=steps, drawing=drawing))
+        parts.append(Part("In which order", steps, drawing=drawing))
     return parts
 
 
