@@ -159,7 +159,7 @@ def _show_finished(finished: Sequence[Finished], rest: Mapping[str, str], out: P
         print_json({**names, "unusable": errors, "lines": lines, "passed_over": rest, "out": str(out.resolve())})
     else:
         for name, line in lines.items():
-            typer.echo(escaped(f"{name}: {line}"))
+            typer.echo(f"{escaped(name)}: {line}")
         typer.echo(
             f"{len(finished)} bikes: {len(names['studied'])} studied, {len(names['kept'])} kept from before, "
             f"{len(errors)} cannot be used. Results: {escaped(str(out.resolve()))}"

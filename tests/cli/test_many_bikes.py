@@ -154,6 +154,7 @@ def test_what_cannot_be_used_is_reported_in_the_end(club):
     assert done.stderr.startswith("broken.toml: file: not TOML")
     lines = done.stdout.splitlines()
     assert [line.partition(": ")[0] for line in lines[:2]] == ["bike-00.toml", "bike-01.toml"]
+    assert "\\x" not in done.stdout
     assert lines[-1] == "1 passed over: spring (a folder)"
     assert len(results(club)) == 2
 
