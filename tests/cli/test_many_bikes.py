@@ -20,9 +20,9 @@ from clutchwright.study.search import Limits
 from tests.cli.test_commands import run
 from tests.unit.test_manybikes import CATALOGUE, REQUEST
 
-BIKES = 16
+BIKES = 10
 PATIENCE = 120.0  # [s]
-SLOW = ("--samples", 8192)  # some tenths of a second for each bike, so that a run can be met in the middle
+SLOW = ("--samples", 4096)  # some tenths of a second for each bike, so that a run can be met in the middle
 
 ROUGH = ("--slips", 0.2, "--drags", 0.2, "--samples", 64)
 
