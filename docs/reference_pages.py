@@ -1,4 +1,4 @@
-"""Writes the reference pages that the program says of itself: bike files, hand files, changes, commands."""
+"""Writes the reference pages that the program says of itself: bike, hand and catalogue files, changes, commands."""
 
 from pathlib import Path
 
@@ -7,6 +7,8 @@ from typer.cli import get_docs_for_click
 
 from clutchwright import bikefile, changes, handfile
 from clutchwright.cli import app
+from clutchwright.readings.page import reference_page as readings_page
+from clutchwright.study import catalogue_page
 
 FOLDER = Path(__file__).parent / "reference"
 
@@ -21,6 +23,8 @@ def commands() -> str:
 PAGES = {
     "bike-file.md": bikefile.reference_page,
     "hand-file.md": handfile.reference_page,
+    "catalogue-file.md": catalogue_page.reference_page,
+    "readings-file.md": readings_page,
     "changes.md": changes.reference_page,
     "commands.md": commands,
 }

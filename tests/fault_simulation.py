@@ -64,8 +64,8 @@ class Patient:
     jerk: float = 0.0
 
 
-def broken(patient: Patient, fault: str, rng: np.random.Generator, severity: float | None = None) -> Patient:
-    """The same bike with one fault more, of a severity within its range: from 0 to 1, or drawn evenly."""
+def broken(patient: Patient, fault: str, rng: np.random.Generator, place: float | None = None) -> Patient:
+    """The same bike with one fault more, at a place within its range, from 0 to 1, or drawn evenly."""
 
     def moved(**changes: float) -> Patient:
         given = {key.replace("__", "."): np.array([[value]]) for key, value in changes.items()}
@@ -74,8 +74,8 @@ def broken(patient: Patient, fault: str, rng: np.random.Generator, severity: flo
     def old(key: str) -> float:
         return float(patient.values[key][0, 0])
 
-    def within(mild: float, severe: float) -> float:
-        return mild + (rng.uniform() if severity is None else severity) * (severe - mild)
+    def within(low: float, high: float) -> float:
+        return low + (rng.uniform() if place is None else place) * (high - low)
 
     if fault == "dry-cable":
         if rng.uniform() < 0.3:
@@ -86,8 +86,8 @@ def broken(patient: Patient, fault: str, rng: np.random.Generator, severity: flo
     if fault == "wrong-angle":
         return moved(arm__cable_angle_deg=old("arm.cable_angle_deg") + rng.choice([-1.0, 1.0]) * within(20.0, 38.0))
     if fault == "mixed-springs":
-        places = rng.permutation(6)[: rng.integers(1, 4)] + 1
-        kinds = {int(place): (within(0.88, 0.75), rng.normal() * 0.4) for place in places}
+        numbers = rng.permutation(6)[: rng.integers(1, 4)] + 1
+        kinds = {int(number): (within(0.75, 0.88), rng.normal() * 0.4) for number in numbers}
         return replace(patient, springs=kinds)
     if fault == "grooved-basket":
         return replace(patient, jerk=within(0.12, 0.4))
@@ -97,10 +97,10 @@ def broken(patient: Patient, fault: str, rng: np.random.Generator, severity: flo
         "worn-serration": ("arm__play_deg", 2.0, 8.0),
         "worn-pack": ("pack__wear_mm", 0.45, 0.95),
         "excess-play": ("lever__free_play_mm", 6.0, 12.0),
-        "missing-play": ("lever__free_play_mm", 0.7, 0.0),
+        "missing-play": ("lever__free_play_mm", 0.0, 0.7),
     }
-    key, mild, severe = given[fault]
-    return moved(**{key: within(mild, severe)})
+    key, low, high = given[fault]
+    return moved(**{key: within(low, high)})
 
 
 def _blank(row: tuple[str, str, float, int]) -> Reading:
@@ -123,12 +123,12 @@ def examined(
     faults: tuple[str, ...],
     rng: np.random.Generator,
     plan: tuple = SHEET,
-    severity: float | None = None,
+    place: float | None = None,
 ) -> tuple[Reading, ...]:
-    """Readings of a bike drawn from a file, with some faults; severities as in `broken`."""
+    """Readings of a bike drawn from a file, with some faults; places as in `broken`."""
     patient = Patient(true_values(bike, rng))
     for fault in faults:
-        patient = broken(patient, fault, rng, severity)
+        patient = broken(patient, fault, rng, place)
     loose = replace(bike, quantities={"arm.play_deg": Quantity(0.0), **bike.quantities})
     tools, readings = Tools(rng), []
     for blank in map(_blank, plan):

@@ -6,7 +6,7 @@ import os
 import sys
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
@@ -42,11 +42,14 @@ if TYPE_CHECKING:
     from clutchwright.study.assessment import Assessment
     from clutchwright.study.hand_assessment import Rider
 
+WRONG_USE = 2
 STOPPED = 130  # what a shell says of a program that Ctrl-C ended: 128 + SIGINT
+
+UsageError: type[Exception] = typer.BadParameter.__mro__[1]  # a wrong option and the like; not public by its name
 
 app = typer.Typer(
     help="Make a motorcycle's cable-clutch lever light enough for the hand that pulls it.",
-    epilog=f"Exit status: 0 answered, 1 the input cannot be used, 2 wrong use, {STOPPED} stopped by Ctrl-C.",
+    epilog=f"Exit status: 0 answered, 1 the input cannot be used, {WRONG_USE} wrong use, {STOPPED} stopped by Ctrl-C.",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
 )
@@ -196,13 +199,18 @@ def demo(
     save_catalogue: Annotated[
         Path | None, typer.Option("--save-catalogue", help="Also save an invented catalogue for the first bike.")
     ] = None,
+    save_readings: Annotated[
+        Path | None, typer.Option("--save-readings", help="Also save invented readings of the first bike (.csv).")
+    ] = None,
 ) -> None:
     """Assess an invented bike, in the terminal and as a page."""
-    from clutchwright import usecases
+    from clutchwright import usecases, usecases_bench
     from clutchwright.files import Output
 
     given = {"--save": save, "--save-hand": save_hand, "--save-catalogue": save_catalogue}
-    check_outputs(page=page, new=[Output(option, path, new=True) for option, path in given.items() if path])
+    new = [Output(option, path, new=True) for option, path in given.items() if path]
+    new += [Output("--save-readings", save_readings, (".csv",), new=True)] if save_readings else []
+    check_outputs(page=page, new=new)
     name = name or usecases.DEMOS[0]
     bike = usecases.read_demo(name)
     who = usecases.rider(usecases.read_demo_hand(hand), samples=4096) if hand else None
@@ -213,6 +221,8 @@ def demo(
         write("Hand", save_hand, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode(), new=True)
     if save_catalogue is not None:
         write("Catalogue", save_catalogue, usecases.demo_catalogue_text(name).encode(), new=True)
+    if save_readings is not None:
+        write("Readings", save_readings, usecases_bench.demo_readings(name), new=True)
     _print(assessment, as_json=False)
     _write_outputs(assessment, None, page)
 
@@ -309,6 +319,10 @@ def main() -> None:
         _run()
     except ClutchwrightError as error:
         _end(1, escaped(str(error)))
+    except UsageError as error:
+        _end(WRONG_USE, escaped(_wrong_use(error)))
+    except typer.Abort:
+        _end(1, "the input ended before the last answer")
     except MemoryError:
         _end(1, "not enough memory; close other programs, or ask for fewer --samples")
     except KeyboardInterrupt:
@@ -324,14 +338,27 @@ def main() -> None:
 def _run() -> None:
     """Run the command that was asked for, all that it prints included."""
     try:
-        app()
-    except SystemExit as end:
-        if end.code == STOPPED:
-            raise KeyboardInterrupt from end
-        raise
+        status = app(standalone_mode=False)
     finally:
         if sys.stdout is not None:
             sys.stdout.flush()
+    if status == STOPPED:
+        raise KeyboardInterrupt
+    sys.exit(status or 0)
+
+
+def _wrong_use(error: Any) -> str:
+    """What is wrong with the words after the program's name, and what to do; nothing where the help was shown."""
+    message = " ".join(error.format_message().split())
+    if not message:
+        return ""
+    guesses, wanted = getattr(error, "possibilities", None), getattr(getattr(error, "param", None), "help", None)
+    if guesses:
+        message = f"{message.partition(' (')[0]}; did you mean {' or '.join(guesses)}?"
+    elif wanted:
+        message = f"{message.rstrip('.')} ({wanted.rstrip('.')})"
+    command = error.ctx.command_path if error.ctx else "clutchwright"
+    return f"{message.rstrip('.')}{'' if message.endswith('?') else ';'} see: {command} --help"
 
 
 def _drop_output() -> None:

@@ -30,7 +30,7 @@ ReadingFiles = Annotated[
     list[Path], typer.Argument(help="Files of readings (.csv or .toml), one or more.", show_default=False)
 ]
 
-readings = typer.Typer(help="Take readings: an empty file and a sheet to fill in, and a look at a file.")
+readings = typer.Typer(help="Take readings: an empty file and a sheet to fill in.")
 
 
 @readings.command("new")

@@ -45,7 +45,7 @@ RidingText = Annotated[
 ]
 Hours = Annotated[float | None, typer.Option("--hours", help="Riding time wanted, from 0.1 to 8; 4 without it.")]
 PagePath = Annotated[Path | None, typer.Option("--page", help="Write the assessment as one HTML page.")]
-Target = Annotated[float | None, typer.Option("--target", help="Pull wanted at the finger, N.")]
+Target = Annotated[float | None, typer.Option("--target", help="Pull wanted at the finger, 1 to 500 N.")]
 SheetPath = Annotated[Path | None, typer.Option("--page", help="Write it as one HTML page, to read or to print.")]
 
 

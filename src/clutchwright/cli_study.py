@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -29,6 +29,11 @@ from clutchwright.cli_shared import (
 from clutchwright.errors import InputError
 from clutchwright.plain import escaped
 
+if TYPE_CHECKING:
+    from clutchwright.manybikes import Finished
+
+_MOST_NAMED = 10  # of those passed over
+
 
 def study(
     bike: Annotated[
@@ -38,10 +43,19 @@ def study(
     options: Annotated[Path, typer.Option("--catalogue", help="What could be done (TOML).", show_default=False)],
     price: Annotated[list[str] | None, typer.Option("--price", help="Your own price, as name=price.")] = None,
     target: Target = None,
-    slips: Annotated[float, typer.Option(help="Share of possible bikes that may slip, worn and hot.")] = 0.01,
-    drags: Annotated[float, typer.Option(help="Share of possible bikes that may not release.")] = 0.01,
+    slips: Annotated[
+        float, typer.Option(help="Share of possible bikes that may slip, worn and hot; 1 is no limit.")
+    ] = 0.01,
+    drags: Annotated[float, typer.Option(help="Share of possible bikes that may not release; 1 is no limit.")] = 0.01,
     hand: HandPath = None,
-    samples: Annotated[int, typer.Option(min=1, max=MOST_SAMPLES, help="Possible bikes to draw.")] = 1024,
+    samples: Annotated[
+        int,
+        typer.Option(
+            min=1,
+            max=MOST_SAMPLES,
+            help="Possible bikes to draw, at least 10 over the smaller limit: 1000 for 1 %, 100 for 10 %.",
+        ),
+    ] = 1024,
     seed: Seed = 1,
     as_json: AsJson = False,
     figure: FigurePath = None,
@@ -132,17 +146,28 @@ def _study_many(
         for one in manybikes.study_bikes(files, request, out, scheduler=scheduler):
             finished.append(one)
             step()
-    names = {
-        state: sorted(one.name for one in finished if one.state == state) for state in ("studied", "kept", "unusable")
-    }
-    errors = {one.name: one.error for one in sorted(finished, key=lambda one: one.name) if one.error}
+    finished.sort(key=lambda one: one.name)
+    _show_finished(finished, manybikes.passed_over(bikes), out, as_json=as_json)
+
+
+def _show_finished(finished: Sequence[Finished], rest: Mapping[str, str], out: Path, *, as_json: bool) -> None:
+    """Print what became of many bikes, in order; raises `typer.Exit` with 1 where some cannot be used."""
+    names = {state: [one.name for one in finished if one.state == state] for state in ("studied", "kept", "unusable")}
+    errors = {one.name: one.error for one in finished if one.error}
+    lines = {one.name: one.line for one in finished if one.line}
     if as_json:
-        print_json({**names, "unusable": errors, "out": str(out.resolve())})
+        print_json({**names, "unusable": errors, "lines": lines, "passed_over": rest, "out": str(out.resolve())})
     else:
+        for name, line in lines.items():
+            typer.echo(f"{escaped(name)}: {line}")
         typer.echo(
             f"{len(finished)} bikes: {len(names['studied'])} studied, {len(names['kept'])} kept from before, "
             f"{len(errors)} cannot be used. Results: {escaped(str(out.resolve()))}"
         )
+        if rest:
+            listed = [f"{name} ({why})" for name, why in list(rest.items())[:_MOST_NAMED]]
+            more = f" and {len(rest) - _MOST_NAMED} more" if len(rest) > _MOST_NAMED else ""
+            typer.echo(escaped(f"{len(rest)} passed over: {', '.join(listed)}{more}"))
     for error in errors.values():
         typer.echo(escaped(error), err=True)
     if errors:

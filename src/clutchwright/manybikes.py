@@ -19,13 +19,13 @@ from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from multiprocessing.connection import wait
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from clutchwright import __version__, bikefile, handfile, usecases
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.files import read_bytes, write_whole
 from clutchwright.handfile import MeasuredHand
-from clutchwright.report.study import study_to_json
+from clutchwright.report.study import study_line, study_to_json
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.search import Limits
 from clutchwright.study.target import require_target
@@ -96,12 +96,15 @@ class Finished:
         Name of the bike file.
     state : str
         ``studied`` now, ``kept`` from a run before, or ``unusable``.
+    line : str
+        The choice in one line; empty where there is none.
     error : str
         Why it could not be used; empty otherwise.
     """
 
     name: str
     state: Literal["studied", "kept", "unusable"]
+    line: str = ""
     error: str = ""
 
 
@@ -117,6 +120,7 @@ def read_request(
 ) -> Request:
     """What is asked, with the texts of catalogue and hand [paths]; raises `InputError` where they cannot be used."""
     require_target(target_N)
+    limits.require_samples(samples)
     texts = [None if path is None else bikefile.decode(read_bytes(path), str(path)) for path in (catalogue, hand)]
     request = Request(texts[0] or "", tuple(prices), limits, target_N, texts[1], samples, seed)
     request.parsed_catalogue(str(catalogue))
@@ -132,6 +136,18 @@ def bike_files(folder: Path) -> list[Path]:
     if not found:
         raise InputError("--bikes", None, "has no bike files (*.toml) in it", str(folder))
     return found
+
+
+def passed_over(folder: Path) -> dict[str, str]:
+    """What in a folder [path] is no bike file, and why, by name; hidden ones left out."""
+    rest = (path for path in sorted(folder.iterdir()) if not (path.suffix == ".toml" and path.is_file()))
+    return {path.name: _why_passed_over(path) for path in rest if not path.name.startswith(".")}
+
+
+def _why_passed_over(path: Path) -> str:
+    if path.is_dir():
+        return "a folder"
+    return "a link to nothing" if path.is_symlink() and not path.exists() else "not *.toml"
 
 
 def study_bikes(files: list[Path], request: Request, out: Path, *, scheduler: str | None = None) -> Iterator[Finished]:
@@ -164,14 +180,15 @@ def study_bikes(files: list[Path], request: Request, out: Path, *, scheduler: st
     waiting: dict[str, str] = {}
     for path in files:
         try:
-            text = bikefile.decode(read_bytes(path), str(path))
+            text = bikefile.decode(read_bytes(path), path.name)
         except InputError as error:
-            yield Finished(path.name, "unusable", str(error))
+            yield Finished(path.name, "unusable", error=str(error.at(path.name)))
             continue
-        if _holds(_result_file(out, path.name), request.fingerprint(text)):
-            yield Finished(path.name, "kept")
-        else:
+        kept = _kept(_result_file(out, path.name), request.fingerprint(text))
+        if kept is None:
             waiting[path.name] = text
+        else:
+            yield Finished(path.name, "kept", study_line(kept))
     if waiting:
         with _workers(scheduler) as workers:
             yield from _study(workers, waiting, request, out)
@@ -179,22 +196,18 @@ def study_bikes(files: list[Path], request: Request, out: Path, *, scheduler: st
 
 def _study(workers: Executor, waiting: Mapping[str, str], request: Request, out: Path) -> Iterator[Finished]:
     """Hand out bikes, and write results as they come."""
-    names: dict[Future[tuple[str, str]], str] = {}
-    try:
-        for name, text in waiting.items():
-            names[workers.submit(study_text, request, name, text)] = name
-        for future in as_completed(list(names)):
-            name = names.pop(future)
-            found, error = _outcome(future)
-            if not error:
-                write_whole(_result_file(out, name), found.encode())
-            yield Finished(name, "unusable" if error else "studied", error)
-    finally:
-        for future in names:
-            future.cancel()
+    names = {workers.submit(study_text, request, name, text): name for name, text in waiting.items()}
+    for future in as_completed(list(names)):
+        name = names.pop(future)
+        found, error = _outcome(name, future)
+        if error:
+            yield Finished(name, "unusable", error=error)
+            continue
+        write_whole(_result_file(out, name), found.encode())
+        yield Finished(name, "studied", study_line(json.loads(found)))
 
 
-def _outcome(future: Future[tuple[str, str]]) -> tuple[str, str]:
+def _outcome(name: str, future: Future[tuple[str, str]]) -> tuple[str, str]:
     """Result and error of a bike, one of them empty."""
     lost = "was lost; what is written stays: run the same command again to go on"
     if future.cancelled():
@@ -204,7 +217,7 @@ def _outcome(future: Future[tuple[str, str]]) -> tuple[str, str]:
     if isinstance(error, BrokenExecutor):
         message = f"a worker process (short of memory?) {lost}"
         raise ClutchwrightError(message) from error
-    return future.result() if error is None else ("", f"{type(error).__name__}: {error}")
+    return future.result() if error is None else ("", f"{name}: {type(error).__name__}: {error}")
 
 
 def study_text(request: Request, name: str, text: str) -> tuple[str, str]:
@@ -253,13 +266,13 @@ def _result_file(out: Path, name: str) -> Path:
     return out / f"{name.removesuffix('.toml')}{ENDING}"
 
 
-def _holds(path: Path, fingerprint: str) -> bool:
-    """Whether a result file is there, whole, and made from the same."""
+def _kept(path: Path, fingerprint: str) -> dict[str, Any] | None:
+    """What a result file holds that is there, whole, and made from the same; None where it is not."""
     try:
         found = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError):
-        return False
-    return isinstance(found, dict) and found.get("fingerprint") == fingerprint
+        return None
+    return found if isinstance(found, dict) and found.get("fingerprint") == fingerprint else None
 
 
 @contextmanager

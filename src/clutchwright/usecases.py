@@ -107,8 +107,10 @@ def rider(
 
 def draw_bikes(bike: bikefile.MeasuredBike, samples: int, seed: int) -> Sample | None:
     """Possible bikes that fit the measurements: so many, from a seed; None for none."""
-    if not samples:
-        return None
+    return _drawn(bike, samples, seed) if samples else None
+
+
+def _drawn(bike: bikefile.MeasuredBike, samples: int, seed: int) -> Sample:
     values = random_values(bike.quantities, samples, np.random.default_rng(seed), bike.correlation)
     return Sample(seed, samples, values)
 
@@ -225,7 +227,7 @@ def study_bike(
     hand : MeasuredHand | None
         Whose reach counts; None for nobody's.
     samples : int
-        Possible bikes to draw, at least 1 [-].
+        Possible bikes to draw, as many as the limits can be told with [-].
     seed : int
         Seed of the draw [-].
     closely : bool
@@ -239,9 +241,9 @@ def study_bike(
         What the search found, the place of the choice in its front, and the closer look.
     """
     require_target(target_N)
-    sample = draw_bikes(bike, max(samples, 1), seed)
-    if sample is None:
-        raise InputError("--samples", samples, "the search needs at least 1 possible bike")
+    limits = limits or Limits()
+    limits.require_samples(samples)
+    sample = _drawn(bike, samples, seed)
     reach = None if hand is None else _nominal(hand, bike)
     result = search(bike, options, sample=sample, limits=limits, hand=reach, progress=progress)
     if any(option.free is not None for option in options.options):

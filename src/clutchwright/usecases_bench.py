@@ -14,9 +14,7 @@ from clutchwright.calibrate.diagnosis import Diagnosis, diagnose
 from clutchwright.calibrate.posterior import fitted_rows
 from clutchwright.errors import InputError
 from clutchwright.files import read_bytes
-
-# Invented readings, by name: taken of a bike that the first demo bike's file may stand for, and after a longer arm.
-DEMO_READINGS = ("before", "after-longer-arm")
+from clutchwright.usecases import DEMOS
 
 
 def read_text(path: Path) -> str:
@@ -29,10 +27,10 @@ def read_readings(paths: Sequence[Path]) -> tuple[readings.Readings, ...]:
     return tuple(readings.loads(read_bytes(path), str(path)) for path in paths)
 
 
-def demo_readings(name: str) -> bytes:
-    """Invented readings by a name of ``DEMO_READINGS``, as a file's content."""
-    if name not in DEMO_READINGS:
-        raise InputError("demo", name, f"choose one of {', '.join(DEMO_READINGS)}")
+def demo_readings(name: str = DEMOS[0]) -> bytes:
+    """Invented readings of a demo bike whose cable has run dry, as a file's content; only the first has them."""
+    if name != DEMOS[0]:
+        raise InputError("demo", name, f"there are readings for {DEMOS[0]} only")
     return resources.files("clutchwright").joinpath("demo", "readings", f"{name}.csv").read_bytes()
 
 

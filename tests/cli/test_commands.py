@@ -133,15 +133,31 @@ def test_a_change_that_cannot_be_done_says_why_in_one_line(garage, change):
     assert REFUSED[change] in done.stderr
 
 
-def test_wrong_use_exits_with_2(garage):
-    for words in (
-        (),
-        ("asess",),
-        ("assess",),
-        ("assess", "x.toml", "--jsn"),
-        ("assess", "x.toml", "--samples", "many"),
-    ):
-        assert run(*words, cwd=garage).returncode == 2, words
+WRONG_USE: dict[tuple[str, ...], tuple[str, str]] = {
+    ("asess",): ("'asess'", "Did you mean 'assess'? see:"),
+    ("assess",): ("'bike' (Bike file (TOML)); see:", "assess --help"),
+    ("assess", "x.toml", "--jsn"): ("--jsn; did you mean --json? see:", "assess --help"),
+    ("assess", "x.toml", "--samples"): ("'--samples'", "--help"),
+    ("assess", "x.toml", "--samples", "many"): ("'--samples'", "assess --help"),
+    ("assess", "x.toml", "--samples", "100001"): ("100000", "assess --help"),
+    ("assess", "x.toml", "a\nb\x1b[31m"): ("unexpected extra argument", "assess --help"),
+    ("position", "x.toml"): ("'--hand' (Hand file", "position --help"),
+    ("readings", "nwe"): ("Did you mean 'new'? see:", "readings --help"),
+}
+
+
+@pytest.mark.parametrize("words", WRONG_USE, ids=" ".join)
+def test_wrong_use_is_one_line_that_says_what_is_wrong_and_what_to_do(tmp_path, words):
+    done = run(*words, cwd=tmp_path)
+    assert (done.returncode, done.stdout, len(done.stderr.splitlines())) == (2, "", 1), done.stderr
+    assert all(part in done.stderr for part in WRONG_USE[words]), done.stderr
+    assert "\x1b" not in done.stderr
+
+
+def test_no_words_at_all_show_the_help_as_wrong_use(tmp_path):
+    done = run(cwd=tmp_path)
+    assert (done.returncode, done.stderr) == (2, "")
+    assert "position" in done.stdout
 
 
 MISSING = {

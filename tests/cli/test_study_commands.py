@@ -80,7 +80,7 @@ def test_what_cannot_be_used_is_one_line(garage, words, message):
 
 # Study
 
-ROOMY = ("--slips", 0.06, "--drags", 0.03, "--samples", 256)
+ROOMY = ("--slips", 0.06, "--drags", 0.03, "--samples", 512)
 
 
 @pytest.fixture(scope="module")
@@ -94,7 +94,7 @@ def test_the_study_chooses_and_lists(shop):
     done = run("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *ROOMY, "--target", 80, cwd=shop)
     assert (done.returncode, done.stderr) == (0, "")
     text = " ".join(done.stdout.split())
-    assert "the cheapest that gets down to 80 N" in text
+    assert "the cheapest that gets down to 80 N and keeps all limits" in text
     assert "What fell through" in text
 
 
@@ -133,6 +133,8 @@ def test_own_prices_count(shop):
         (("--price", "Oil the cable"), "--price = 'Oil the cable'"),
         (("--price", "Gold leaf=5"), "price = 'Gold leaf'"),
         (("--slips", "2"), "limit slips = 2.0"),
+        (("--samples", "1"), "--samples = 1: these limits on slip and release take at least 1000 possible bikes"),
+        (("--slips", "0.1", "--drags", "0.05", "--samples", "199"), "at least 200 possible bikes"),
         (("--page", "page.pdf"), "--page = 'page.pdf'"),
         (("--target", "nan"), "--target = nan: give the pull wanted at the finger, from 1 to 500 N"),
         (("--target", "0"), "--target = 0.0: give the pull wanted at the finger, from 1 to 500 N"),

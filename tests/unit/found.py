@@ -24,6 +24,7 @@ def setup(pull: float, slip: float, *taken: tuple[Option, int]) -> Setup:
         hours=sum(option.hours for option in options),
         slip_margin_hot=slip,
         probability={"slips": 0.004, "does_not_release": 0.001, "touches": 0.0},
+        rest_span_mm=78.0,
         reversible=all(option.reversible for option in options),
         parts=tuple(part for option in options for part in option.parts),
     )
@@ -50,6 +51,8 @@ def search_result(front: tuple[Setup, ...] = FRONT) -> SearchResult:
         samples=1000,
         seed=1,
         limits=Limits(),
+        reach_mm=None,
+        today=FRONT[-1],
         front=front,
         counts={"best": len(front), "slips": 1, "beaten": 1, "does not release": 5 + 5 - len(front), "touches": 0},
         refused=(Refused((Step("washers", {"thickness_mm": 3.0}),), "washers: too thick"),),

@@ -11,7 +11,7 @@ import pytest
 
 from clutchwright import manybikes, usecases
 from clutchwright.errors import ClutchwrightError, InputError
-from clutchwright.manybikes import ENDING, Request, bike_files, read_request, study_bikes, study_text
+from clutchwright.manybikes import ENDING, Request, bike_files, passed_over, read_request, study_bikes, study_text
 from clutchwright.report.study import study_to_json
 from clutchwright.study.search import Limits
 
@@ -38,7 +38,7 @@ friction_share = 1.25
 price = 140
 hours = 2
 """
-REQUEST = Request(CATALOGUE, (), Limits(), None, None, samples=64, seed=1)
+REQUEST = Request(CATALOGUE, (), Limits(0.2, 0.2), None, None, samples=64, seed=1)
 OTHER = {
     "catalogue": CATALOGUE.replace("48", "49"),
     "prices": ("Oil the cable=5",),
@@ -83,7 +83,9 @@ def test_a_result_holds_what_the_study_of_one_bike_finds(club, tmp_path):
     assert states(club, tmp_path / "new" / "out") == ALL_STUDIED
     found = json.loads((tmp_path / "new" / "out" / f"bike-1{ENDING}").read_text("utf-8"))
     bike = usecases.read_bike(club / "bike-1.toml")
-    alone = study_to_json(*usecases.study_bike(bike, REQUEST.parsed_catalogue(), samples=64)[:2])
+    alone = study_to_json(
+        *usecases.study_bike(bike, REQUEST.parsed_catalogue(), limits=Limits(0.2, 0.2), samples=64)[:2]
+    )
     assert found == {"fingerprint": found["fingerprint"], "bike_file": "bike-1.toml", **json.loads(json.dumps(alone))}
 
 
@@ -137,6 +139,34 @@ def test_a_bike_that_cannot_be_used_stops_no_other(club, tmp_path):
     assert sorted(path.name for path in tmp_path.glob("*.json")) == [f"bike-{place}{ENDING}" for place in range(3)]
 
 
+def test_errors_name_the_file_without_its_folder(club, tmp_path):
+    (club / "broken.toml").write_text("oops", encoding="utf-8")
+    (club / "binary.toml").write_bytes(b"\xff")
+    (club / "wrong.toml").write_text("schema = 1", encoding="utf-8")
+    for one in study_bikes(bike_files(club), REQUEST, tmp_path):
+        assert one.error.startswith(f"{one.name}: ") is (one.state == "unusable")
+
+
+def test_each_bike_has_its_line_studied_or_kept(club, tmp_path):
+    first, again = ({one.name: one.line for one in study_bikes(bike_files(club), REQUEST, tmp_path)} for _ in "12")
+    assert first == again
+    data = json.loads((tmp_path / f"bike-2{ENDING}").read_text("utf-8"))
+    setup = data["front"][data["chosen"]]
+    assert first["bike-2.toml"].replace("\N{NO-BREAK SPACE}", " ") == (
+        f"{setup['pull_peak_N']:.0f} N for {setup['price']:g} of money and {setup['hours']:g} h; "
+        f"today {data['today']['pull_peak_N']:.0f} N"
+    )
+
+
+def test_what_is_no_bike_file_is_named(club):
+    (club / "old.toml").mkdir()
+    (club / "gone.toml").symlink_to("nowhere.toml")
+    (club / "notes.txt").write_text("", encoding="utf-8")
+    (club / ".hidden").write_text("", encoding="utf-8")
+    assert [path.name for path in bike_files(club)] == ["bike-0.toml", "bike-1.toml", "bike-2.toml"]
+    assert passed_over(club) == {"gone.toml": "a link to nothing", "notes.txt": "not *.toml", "old.toml": "a folder"}
+
+
 def test_a_bike_that_breaks_the_program_stops_no_other(club, tmp_path, monkeypatch):
     real = usecases.study_bike
 
@@ -171,7 +201,7 @@ def lost(exception=None):
 )
 def test_lost_workers_end_the_run_and_say_how_to_go_on(future, message):
     with pytest.raises(ClutchwrightError, match=f"{message}.*run the same command again"):
-        manybikes._outcome(future)
+        manybikes._outcome("a.toml", future)
 
 
 def test_a_cluster_without_its_package_is_one_line(monkeypatch, tmp_path):
@@ -195,8 +225,22 @@ def test_a_question_that_cannot_be_asked_is_told_first(tmp_path, catalogue, pric
     (tmp_path / "me.toml").write_text(hand or "", encoding="utf-8")
     who = tmp_path / "me.toml" if hand else None
     with pytest.raises(InputError) as caught:
-        read_request(tmp_path / "shop.toml", prices, who, limits=Limits(), target_N=None, samples=8, seed=1)
+        read_request(tmp_path / "shop.toml", prices, who, limits=Limits(), target_N=None, samples=1000, seed=1)
     assert message in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("asked", "message"),
+    [({"samples": 999}, "--samples = 999"), ({"target_N": float("nan")}, "--target = nan")],
+)
+def test_a_question_without_an_answer_is_told_first(tmp_path, asked, message):
+    with pytest.raises(InputError, match=message):
+        read_request(
+            tmp_path / "no.toml",
+            (),
+            None,
+            **{"limits": Limits(), "target_N": None, "samples": 1000, "seed": 1, **asked},
+        )
 
 
 def test_a_folder_without_bikes_is_told(tmp_path):

@@ -18,6 +18,8 @@ from clutchwright.usecases import read_demo
 NORMAL = 100.0 + 10.0 * ndtri((np.arange(4000) + 0.5) / 4000)  # as evenly spread as they can be
 SHARES = tuple(Share(f"part.key_{place}_mm", 0.3 / (place + 1), 0.31 / (place + 1)) for place in range(11))
 
+LABELS = {share.key: f"What number {place} is called" for place, share in enumerate(SHARES)}
+
 
 def plan(target_N=80.0):
     return make_plan(read_demo(), [parse("cable-service"), parse("perch-shift:shift_mm=10")], target_N=target_N)
@@ -28,8 +30,8 @@ DRAWN = {
     "spread of one": lambda width: distribution("Peak pull", "N", now=NORMAL, width=width),
     "spread of none": lambda width: distribution("Peak pull", "N", now=np.full(5, np.nan), width=width),
     "no spread": lambda width: distribution("Slip margin", "", now=np.ones(9), width=width),
-    "shares": lambda width: variance_bars("peak pull", SHARES, width=width),
-    "no shares": lambda width: variance_bars("peak pull", (), width=width),
+    "shares": lambda width: variance_bars("peak pull", SHARES, LABELS, width=width),
+    "no shares": lambda width: variance_bars("peak pull", (), {}, width=width),
     "plan": lambda width: plan_steps(plan(), width=width),
 }
 
@@ -61,14 +63,16 @@ def test_the_outline_of_the_spread_encloses_one():
 
 
 def test_shares_are_bars_as_long_as_they_are():
-    chart = variance_bars("a", SHARES).to_dict()
+    chart = variance_bars("a", SHARES, LABELS).to_dict()
     own = [row["x2"] for row in next(iter(chart["datasets"].values()))]
     assert own == pytest.approx([share.first for share in SHARES[:MOST_ROWS]])
     assert "and 3 more that matter less" in svg("shares")
+    assert "What number 7 is called" in svg("shares")
+    assert "part.key" not in svg("shares")
 
 
 def test_a_share_below_zero_is_drawn_as_none():
-    chart = variance_bars("a", (Share("k", -0.02, 0.5),)).to_dict()
+    chart = variance_bars("a", (Share("k", -0.02, 0.5),), {"k": "Key"}).to_dict()
     assert next(iter(chart["datasets"].values()))[0]["x2"] == 0.0
 
 

@@ -15,6 +15,7 @@ from clutchwright.picture.look import NARROW, WIDE, render
 from clutchwright.report.sheet import print_sheet, sheet_page
 from clutchwright.report.study import study_figure, study_sheet, study_to_json
 from clutchwright.study.choice import choose, look_closer
+from clutchwright.study.search import Limits
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import read_demo
 from tests.unit.found import FRONT, search_result
@@ -67,7 +68,10 @@ def test_a_setup_without_changes_has_no_plan():
 
 def test_the_sheet_names_the_choice_and_what_fell():
     text = text_of(study_sheet(search_result(), 1, target_N=80.0))
-    assert 'Of 12 combinations in "Paper catalogue", the cheapest that gets down to 80 N: 78 N for 59 of money' in text
+    assert (
+        'Of 12 combinations in "Paper catalogue", the cheapest that gets down to 80 N and keeps all limits: '
+        "78 N for 59 of money" in text
+    )
     assert "Longer arm (length 36 mm)" in text
     assert "Parts: oil." in text
     assert "5: does not release - 1: slips" in text
@@ -106,6 +110,61 @@ def test_an_empty_front_is_an_answer():
     assert "none keeps all limits" in sheet.answer
     assert "No combination keeps all limits." in text_of(sheet)
     assert "No combination keeps all limits." in sheet_page(sheet)
+
+
+def test_today_is_a_row_and_is_held_against_the_limits():
+    """42 of 1000 slip where 10 may; 0 of 1000 do not release."""
+    weak = replace(FRONT[-1], probability={"slips": 0.042, "does_not_release": 0.0, "touches": 0.0})
+    sheet = study_sheet(replace(search_result(), today=weak), 0)
+    assert sheet.points[0].replace("\N{NO-BREAK SPACE}", " ") == "Today: 107 N, slips in 4 %, over your 1 %."
+    assert [cell.replace("\N{NO-BREAK SPACE}", " ") for cell in sheet.parts[0].tables[0].rows[-1].cells] == [
+        *("today", "107 N", "0", "0 h", "1.35", "4 %", "none", "nothing changed")
+    ]
+    assert "Today: 107 N, keeps all limits." in text_of(study_sheet(search_result(), 0))
+
+
+@pytest.mark.parametrize(
+    ("limits", "words", "tone"),
+    [
+        (Limits(), "the lightest that keeps all limits: 70 N", "sound"),
+        (Limits(1.0, 1.0), "the lightest that keeps the limits left (none on slip or release): 70 N", "marginal"),
+        (Limits(1.0), "the lightest that keeps the limits left (none on slip): 70 N", "marginal"),
+    ],
+)
+def test_a_limit_of_one_is_no_limit(limits, words, tone):
+    sheet = study_sheet(replace(search_result(), limits=limits), 0)
+    assert words in sheet.answer.replace("\N{NO-BREAK SPACE}", " ")
+    assert sheet.tone == tone
+    assert ("any number may slip" in text_of(sheet)) is (limits.slips == 1.0)
+
+
+def test_setups_that_move_the_lever_show_its_rest_span():
+    moved = (replace(FRONT[0], rest_span_mm=95.0), *FRONT[1:])
+    text = text_of(study_sheet(search_result(moved), 0))
+    assert "Rest span" in text
+    assert "Some change the rest span, 78 mm today: whether your hand still reaches the lever, --hand tells." in text
+    assert "Rest span" not in text_of(study_sheet(search_result(), 0))
+    text = text_of(study_sheet(replace(search_result(moved), reach_mm=96.4), 0))
+    assert "within the hand's reach of 96 mm" in text
+    assert "--hand" not in text
+    text = text_of(study_sheet(replace(search_result(), reach_mm=70.0), 0))
+    assert "Today: 107 N, its lever at 78 mm is out of the hand's reach of 70 mm." in text
+
+
+def test_words_stand_where_keys_would(closer):
+    page = sheet_page(study_sheet(search_result(), 1, target_N=80.0, closer=closer))
+    for key in ("arm-length", "length_mm", "cable-service", "cable.friction", "springs.rate_N_per_mm"):
+        assert key not in page
+    assert "2. Longer release arm (length 36" in page.replace("\N{NO-BREAK SPACE}", " ")
+    assert "Length of a spring with the clutch engaged" in page
+
+
+def test_the_first_measurement_is_named_before_how_it_is_done(closer):
+    part = next(part for part in study_sheet(search_result(), 1, closer=closer).parts if "measure" in part.heading)
+    first = closer.first.first
+    named, _, how = part.sentences[0].partition(". How: ")
+    assert named.startswith(f"Measure first: {first.label[:1].lower()}{first.label[1:]} (")
+    assert how == first.how[:1].lower() + first.how[1:]
 
 
 def test_the_page_shows_front_spread_shares_and_order(closer):

@@ -3,7 +3,7 @@
 import pytest
 
 from clutchwright.changes import parse
-from clutchwright.report.words import compared, counted, seen, share, values_text
+from clutchwright.report.words import compared, counted, part_of_samples, seen, share, values_text
 
 
 def plain(text):
@@ -37,6 +37,10 @@ def test_a_share(part, text):
 )
 def test_a_share_of_samples(part, samples, text):
     assert plain(seen(part, samples)) == text
+
+
+def test_a_share_of_samples_in_a_table():
+    assert [plain(part_of_samples(part)) for part in (0.0, 1e-3, 0.2, 1.0)] == ["none", "under 1 %", "20 %", "all"]
 
 
 def test_almost_all_are_counted_as_such():

@@ -18,6 +18,8 @@ from clutchwright.readings import Reading, Readings
 from clutchwright.study.tolerance import normal_scores
 
 SAMPLES = 2048
+DOUBTFUL = 0.05  # below this chance a difference is hardly chance; own judgement, as is usual
+_NINETEEN_IN_TWENTY = 1.6448536269514722  # normal deviate of 95 %
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,11 @@ class Column:
     u : float
         Its standard uncertainty [SI].
     chance : float
-        Chance of a mean difference at least as large [-].
+        Chance of a mean difference at least as large, of this kind by itself [-].
+    predicted : float
+        Mean of what was to be expected [SI].
+    seen_from : float
+        Mean difference that would be called doubtful or worse in 19 of 20 cases [SI].
     """
 
     name: str
@@ -71,6 +77,8 @@ class Column:
     difference: float
     u: float
     chance: float
+    predicted: float
+    seen_from: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +95,7 @@ class Comparison:
         Kind by kind.
     chi2 : float
         Squared distance of all readings from their prediction, in units of its uncertainty [-].
-    chance : float
+    together : float
         Chance of a distance at least as large, if everything is as the bike file says [-].
     loop : Loop
         Pull and return without and with the changes.
@@ -97,8 +105,22 @@ class Comparison:
     rows: tuple[Compared, ...]
     columns: tuple[Column, ...]
     chi2: float
-    chance: float
+    together: float
     loop: Loop
+
+    @property
+    def tests(self) -> int:
+        """How many chances were looked at: of all readings together, and of each kind."""
+        return 1 + len(self.columns)
+
+    @property
+    def chance(self) -> float:
+        """Chance that the least of them is so small, if everything is as the bike file says: at most this [-].
+
+        Many readings of many kinds dilute what one kind has to say, so that all together is not enough. Bonferroni's
+        bound, the first step of Holm (1979), Scand J Stat 6:65, which asks for no independence.
+        """
+        return min(1.0, self.tests * min(self.together, *(column.chance for column in self.columns)))
 
 
 def compare(
@@ -151,9 +173,9 @@ def compare(
     return Comparison(
         steps=tuple(steps),
         rows=rows,
-        columns=_columns(readings, off, total),
+        columns=_columns(readings, mean, off, total),
         chi2=chi2,
-        chance=_chance(chi2, len(readings)),
+        together=_chance(chi2, len(readings)),
         loop=loop_of_change(measured, readings, steps, rng),
     )
 
@@ -169,11 +191,38 @@ def _chance(chi2: float, count: int) -> float:
     return float(chdtrc(count, chi2))
 
 
-def _columns(readings: Sequence[Reading], off: Array, total: Array) -> tuple[Column, ...]:
+def seen_from(u: float, tests: int) -> float:
+    """Least difference that is called doubtful or worse in 19 of 20 cases.
+
+    Parameters
+    ----------
+    u : float
+        Standard uncertainty of the difference, any unit.
+    tests : int
+        How many chances are looked at.
+
+    Returns
+    -------
+    float
+        In the same unit.
+
+    References
+    ----------
+    Currie (1968), Anal Chem 40:586: the critical value, here two-sided and shared among the tests, and as far again as
+    a miss in 20 asks for; from memory.
+    """
+    from scipy.special import ndtri
+
+    return (_NINETEEN_IN_TWENTY - float(ndtri(DOUBTFUL / (2.0 * tests)))) * u
+
+
+def _columns(readings: Sequence[Reading], mean: Array, off: Array, total: Array) -> tuple[Column, ...]:
     found = []
-    for name, dimension in dict.fromkeys((reading.name, reading.dimension) for reading in readings):
+    kinds = dict.fromkeys((reading.name, reading.dimension) for reading in readings)
+    for name, dimension in kinds:
         weights = np.array([float(reading.name == name) for reading in readings])
         weights /= np.sum(weights)
         difference, u = float(weights @ off), math.sqrt(float(weights @ total @ weights))
-        found.append(Column(name, dimension, difference, u, two_sided(difference / u)))
+        least = seen_from(u, 1 + len(kinds))
+        found.append(Column(name, dimension, difference, u, two_sided(difference / u), float(weights @ mean), least))
     return tuple(found)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import chain
 
 import numpy as np
@@ -21,11 +22,9 @@ from clutchwright.calibrate.bench import Bench, bench
 from clutchwright.calibrate.faults import FAULTS, Fault, Form
 from clutchwright.calibrate.fitted import Fit
 from clutchwright.calibrate.fitting import fit_bench, log_density
-from clutchwright.calibrate.noise import loss
-from clutchwright.calibrate.plausible import check_after, check_before
+from clutchwright.calibrate.plausible import check_after, check_before, check_gross
 from clutchwright.chain import respond
 from clutchwright.changes import Step, apply
-from clutchwright.errors import InputError
 from clutchwright.quantity import Array, Number, Quantity, si_factor
 from clutchwright.readings import Reading, Readings
 
@@ -39,7 +38,7 @@ _HEALTHY = 0.99
 _SAMPLES = 64
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Hypothesis:
     """One state of the bike, fitted.
 
@@ -53,16 +52,20 @@ class Hypothesis:
         Its fit.
     log_weight : float
         Log of prior times evidence, up to a constant common to all [-].
-    residuals, log_likelihoods : Array
-        Of each reading at the mode, in its standard uncertainty [-], and of its log likelihood [-].
     """
 
     faults: tuple[Fault, ...]
     form: Form
     fit: Fit
     log_weight: float
-    residuals: Array
-    log_likelihoods: Array
+
+    @cached_property
+    def surprises(self) -> Array:
+        """How far each reading lies from what this state lets expect before any fit, in their joint uncertainty [-]."""
+        about = self.fit.bench
+        start = np.zeros(about.size)
+        doubt = np.hypot(about.noise(start), np.linalg.norm(about.slopes(start), axis=-1))
+        return np.asarray((about.values - about.predict(start[np.newaxis])[0]) / doubt)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,17 +78,15 @@ class Clue:
         The kind.
     count : int
         How many readings [-].
-    without, with_it : float
-        Root mean square distance from the bike fitted without the fault and with it, in standard uncertainties [-].
-    gain : float
-        By how much its log likelihood is greater with the fault [-].
+    expected, fitted : float
+        Root mean square distance from what is to be expected without the fault, and from the bike fitted with it, in
+        standard uncertainties [-].
     """
 
     label: str
     count: int
-    without: float
-    with_it: float
-    gain: float
+    expected: float
+    fitted: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ class Suspect:
     severity : mapping of str to (Quantity, Quantity)
         By key of what it changes: as filed, and as fitted with the fault [unit of the key].
     clues : tuple of Clue
-        Kinds of readings that speak for it, the loudest first.
+        By kind of reading, what it explains best first.
     peak, lift : Quantity
         What putting it right changes: in peak pull at the finger [N] and in full lift of the plate [mm].
     """
@@ -185,12 +186,9 @@ def diagnose(
     sources = tuple((file.name, file.fingerprint) for file in files)
     states = _Search(measured, readings, tuple(steps), sources).states()
     best = max(states, key=lambda state: state.log_weight)
+    check_gross(states[0].fit.bench, files)
     check_before(best.fit.bench, files)
-    try:
-        check_after(best.fit, files)
-    except InputError:
-        check_before(states[0].fit.bench, files)
-        raise
+    check_after(best.fit, files)
     weights = _probabilities(states)
     suspects = [_suspect(fault, states, weights, rng) for fault in FAULTS if fault.make(measured)]
     return Diagnosis(states[0], best, weights[0], tuple(sorted(suspects, key=lambda each: -each.probability)))
@@ -261,9 +259,7 @@ class _Search:
         about = bench(form.bike(self.measured), form.readings(self.readings), self.steps)
         found = fit_bench(about, self.sources, None if near is None else _start(about, near, form))
         prior = len(faults) * math.log(BEFORE / (1.0 - BEFORE)) + log_share
-        off = found.residuals
-        likelihoods = np.asarray(-0.5 * loss(off**2)[0] - np.log(found.noise))
-        return Hypothesis(faults, form, found, prior + log_evidence(found), off, likelihoods)
+        return Hypothesis(faults, form, found, prior + log_evidence(found))
 
 
 def _start(about: Bench, near: Hypothesis, form: Form) -> Array:
@@ -326,17 +322,14 @@ def _clues(without: Hypothesis, state: Hypothesis) -> tuple[Clue, ...]:
     groups: dict[str, list[int]] = {}
     for number, reading in enumerate(state.fit.bench.readings):
         groups.setdefault(reading.label, []).append(number)
-    gains = state.log_likelihoods - without.log_likelihoods
-    clues = [
-        Clue(label, len(rows), _distance(without, rows), _distance(state, rows), float(np.sum(gains[rows])))
-        for label, rows in groups.items()
-    ]
-    return tuple(sorted(clues, key=lambda clue: -clue.gain))
+    expected, fitted = without.surprises, state.fit.residuals
+    clues = [Clue(label, len(rows), _size(expected[rows]), _size(fitted[rows])) for label, rows in groups.items()]
+    return tuple(sorted(clues, key=lambda clue: clue.fitted - clue.expected))
 
 
-def _distance(state: Hypothesis, rows: Sequence[int]) -> float:
-    """Root mean square of some readings' residuals [-]."""
-    return float(np.sqrt(np.mean(state.residuals[rows] ** 2)))
+def _size(distances: Array) -> float:
+    """Root mean square."""
+    return float(np.sqrt(np.mean(distances**2)))
 
 
 def _remedied(

@@ -211,6 +211,6 @@ FAULTS: tuple[Fault, ...] = (
     Fault(
         "grooved-basket", "grooved basket or hub", False,
         "Cover off, plates out: feel the fingers of the basket and the splines of the hub for notches.",
-        "File shallow notches flat and even; renew a basket with deep ones.", _grooved,
+        "File shallow notches flat and even, so that plates slide freely; renew a basket with deep ones.", _grooved,
     ),
 )  # fmt: skip

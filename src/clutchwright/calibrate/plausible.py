@@ -28,6 +28,8 @@ _OTHER_UNITS: Mapping[str, tuple[tuple[float, str], ...]] = {
 }
 # How far off a column must be before another unit is thought of, and how near it must then come [ln of the factor].
 _FAR, _NEAR = math.log(1.7), math.log(1.25)
+# No fault moves a column so far [ln of the factor]; own judgement.
+_NO_FAULT = math.log(6.0)
 # Centimetres and inches in a column of places in millimetres.
 _OTHER_PLACES = ((10.0, "centimetres"), (25.4, "inches"))
 # Beyond this many standard uncertainties a column may hold another unit; a force at rest shows a lost zero; and a value
@@ -60,6 +62,24 @@ def check_before(about: Bench, files: Sequence[Readings]) -> None:
         if reading.name in about.measured.quantities and about.measured.quantities[reading.name].u == 0.0:
             allowed = "stands in the bike file as exact (u = 0), so no reading can change it; give it a u there"
             raise InputError(reading.name, None, allowed, _place(files, number))
+
+
+def check_gross(about: Bench, files: Sequence[Readings]) -> None:
+    """Refuse columns of another unit that this bike cannot have shown, whatever is wrong with it.
+
+    Parameters
+    ----------
+    about : Bench
+        The healthy bike and its readings.
+    files : sequence of Readings
+        Where they came from.
+
+    Raises
+    ------
+    InputError
+        With file, line, what was read and what to do.
+    """
+    _check_units(about, files, _NO_FAULT)
 
 
 def _place(files: Sequence[Readings], number: int) -> str:
@@ -97,8 +117,8 @@ def _check_stroke(about: Bench, files: Sequence[Readings]) -> None:
                 raise InputError("travel", None, allowed, _place(files, number))
 
 
-def _check_units(about: Bench, files: Sequence[Readings]) -> None:
-    """Refuse a column that is off by the factor of another unit, or whose places are."""
+def _check_units(about: Bench, files: Sequence[Readings], far: float = _FAR) -> None:
+    """Refuse a column that is off by the factor of another unit, or whose places are; not one that is less far off."""
     start = np.zeros(about.size)
     predicted, slopes = about.predict(start[np.newaxis])[0], about.slopes(start)
     for rows in _columns(about):
@@ -107,7 +127,7 @@ def _check_units(about: Bench, files: Sequence[Readings]) -> None:
             continue
         off = math.log(sum_predicted / sum_read)
         doubt = float(np.linalg.norm(np.sum(slopes[rows], axis=0)) / sum_predicted)
-        if abs(off) <= max(_FAR, _UNLIKE * doubt):
+        if abs(off) <= max(far, _UNLIKE * doubt):
             continue
         factor, advice = min(_OTHER_UNITS[reading.dimension], key=lambda other: abs(math.log(other[0]) - off))
         if abs(math.log(factor) - off) < max(_NEAR, doubt):

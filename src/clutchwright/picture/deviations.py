@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,7 @@ from clutchwright.picture.look import LIGHT, WIDE, Row
 if TYPE_CHECKING:
     import altair as alt
 
-_ROW = 38.0  # height of a row [px]
+_ROW = 44.0  # height of a row [px]
 _NAME, _DOTS = 11.0, 25.0  # where in its row name and dots lie [px]
 _FAR = 6.0  # what lies farther stands at the edge [standard uncertainties]
 _WORTH_NAMING = 3.0
@@ -49,24 +49,32 @@ def deviations(title: str, rows: Sequence[Deviation], *, width: int = WIDE) -> a
 
     tops = {label: place * _ROW for place, label in enumerate(dict.fromkeys(row.label for row in rows))}
     height = _ROW * len(tops)
-    axis = alt.Axis(grid=True, tickCount=7, ticks=True)
+    axis = alt.Axis(grid=False, tickCount=7, ticks=True)
     scale = alt.Scale(domain=[-_FAR, _FAR], nice=False)
     x = alt.X("x:Q", title="standard uncertainties too low, too high", scale=scale, axis=axis)
     y = alt.Y("y:Q", title=None, scale=alt.Scale(domain=[height, 0.0], nice=False), axis=None)
     names = [{"y": top + _NAME, "text": label} for label, top in tops.items()]
     dots = [_dot(row, tops) for row in rows]
-    far = [dot | {"y": dot["y"] - 9.0} for dot in dots if dot["text"]]
+    tracks = [{"x": -_FAR, "x2": _FAR, "y": top + _DOTS, "y2": top + _DOTS} for top in tops.values()]
     good, mistaken = ([dot for dot in dots if dot["mistake"] is wrong] for wrong in (False, True))
     layers = [
         marks.areas([{"x": -1.96, "x2": 1.96, "y": 0.0, "y2": height}], "bite", x, y),
+        marks.rules(tracks, "line", x, y),
         marks.chart(good).mark_point(color=LIGHT["pull"], filled=True, size=36, opacity=0.8).encode(x=x, y=y),
         marks.chart(mistaken)
         .mark_point(color=LIGHT["alert"], shape="cross", filled=True, size=60, opacity=1.0)
         .encode(x=x, y=y),
         marks.texts(names, "ink", marks.fixed(2), y, align="left"),
-        marks.texts(far, "quiet", x, y, align="center", fontSize=10),
+        *_far_names(dots, x, y),
     ]
     return alt.LayerChart(layer=layers, width=width - 24, height=height, title=alt.Title(title))
+
+
+def _far_names(dots: Sequence[Row], x: alt.X, y: alt.Y) -> Iterator[alt.Chart]:
+    """Where those were read that lie far off, below their dots and towards the middle."""
+    for low in (True, False):
+        far = [dot | {"y": dot["y"] + 11.0} for dot in dots if dot["text"] and (dot["x"] < 0.0) is low]
+        yield marks.texts(far, "quiet", x, y, align="left" if low else "right", fontSize=10)
 
 
 def _dot(row: Deviation, tops: dict[str, float]) -> Row:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 HEIGHT = 300
 _LEFT, _RIGHT = 44, 16  # room for the axis [px]
-_LEGEND = (-30, -12)  # rows of the legend above the plot [px]
+_LEGEND, _LEGEND_ROW = 12, 17  # the legend's lowest row above the plot, and from row to row [px]
 
 
 def loop_picture(loop: Loop, *, before: str, after: str, width: int = WIDE) -> alt.LayerChart:
@@ -33,7 +33,7 @@ def loop_picture(loop: Loop, *, before: str, after: str, width: int = WIDE) -> a
     Returns
     -------
     altair.LayerChart
-        Filled: after; outlined: before; discs: read pulling, rings: read letting out, crosses: taken for mistakes.
+        Filled: after; dashed: before; discs: read pulling, rings: read letting out, crosses: taken for mistakes.
     """
     import altair as alt
 
@@ -48,11 +48,15 @@ def loop_picture(loop: Loop, *, before: str, after: str, width: int = WIDE) -> a
     )
     y = alt.Y("y:Q", title=None, scale=alt.Scale(domain=[0.0, top], nice=False), axis=alt.Axis(tickCount=6))
     layers = [
-        *(_outline(loop.travel, band, x, y) for band in _both(loop.before)),
-        *(_filled(loop.travel, band, x, y) for band in _both(loop.after)),
+        *(_filled(loop.travel, band, color, x, y) for band, color in _both(loop.after, "bite", "stretch")),
+        *(
+            edge
+            for band, color in _both(loop.before, "pull", "return")
+            for edge in _edges(loop.travel, band, color, x, y)
+        ),
         *_lines(loop, x, y),
         *_points(loop, x, y),
-        *_legend(f"outlined: {before}; filled: {after}; 90 of 100 bikes that fit", plot),
+        *_legend(f"dashed: {before}; filled: {after}; 90 of 100 bikes that fit", plot),
     ]
     title = alt.Title("Pull and return at the finger point, N", offset=6)
     return alt.LayerChart(layer=layers, width=plot, height=HEIGHT, title=title)
@@ -65,8 +69,9 @@ def stacked(*charts: alt.LayerChart) -> alt.VConcatChart:
     return alt.vconcat(*charts, spacing=30).resolve_scale(x="independent", y="independent")
 
 
-def _both(bands: Bands) -> tuple[Band, Band]:
-    return bands.pull, bands.returning
+def _both(bands: Bands, pull: str, returning: str) -> tuple[tuple[Band, str], tuple[Band, str]]:
+    """Pull and return, each with its colour."""
+    return (bands.pull, pull), (bands.returning, returning)
 
 
 def _rows(travel: Array, low: Array, high: Array) -> list[Row]:
@@ -74,23 +79,19 @@ def _rows(travel: Array, low: Array, high: Array) -> list[Row]:
     return [{"x": place, "y": bottom, "y2": top} for place, bottom, top in columns]
 
 
-def _filled(travel: Array, band: Band, x: alt.X, y: alt.Y) -> alt.Chart:
-    area = marks.chart(_rows(travel, band.low, band.high)).mark_area(color=LIGHT["bite"], opacity=0.9)
+def _filled(travel: Array, band: Band, color: str, x: alt.X, y: alt.Y) -> alt.Chart:
+    area = marks.chart(_rows(travel, band.low, band.high)).mark_area(color=LIGHT[color], opacity=0.6)
     return area.encode(x=x, y=y, y2="y2:Q")
 
 
-def _outline(travel: Array, band: Band, x: alt.X, y: alt.Y) -> alt.Chart:
-    style: dict[str, Any] = {
-        "color": LIGHT["free"],
-        "opacity": 0.55,
-        "line": {"color": LIGHT["quiet"], "strokeWidth": 0.8},
-    }
-    area = marks.chart(_rows(travel, band.low, band.high)).mark_area(**style)
-    return area.encode(x=x, y=y, y2="y2:Q")
+def _edges(travel: Array, band: Band, color: str, x: alt.X, y: alt.Y) -> Iterator[alt.Chart]:
+    style: dict[str, Any] = {"color": LIGHT[color], "strokeWidth": 1.0, "strokeDash": [4, 3]}
+    for edge in (band.low, band.high):
+        yield marks.chart(_rows(travel, edge, edge)).mark_line(**style).encode(x=x, y=y)
 
 
 def _lines(loop: Loop, x: alt.X, y: alt.Y) -> Iterator[alt.Chart]:
-    for band, color in zip(_both(loop.after), ("pull", "return"), strict=True):
+    for band, color in _both(loop.after, "pull", "return"):
         rows = _rows(loop.travel, band.middle, band.middle)
         yield marks.chart(rows).mark_line(color=LIGHT[color], strokeWidth=1.8).encode(x=x, y=y)
 
@@ -116,7 +117,7 @@ def _legend(bands: str, plot: int) -> Iterator[alt.Chart]:
     import textwrap
 
     words = "discs: read pulling, rings: letting out, crosses: taken for mistakes"
-    lines = textwrap.wrap(bands, plot // 6)[:1], textwrap.wrap(words, plot // 6)[:1]
-    for row, text in zip(_LEGEND, lines, strict=True):
-        at = {"x": marks.fixed(0), "y": marks.fixed(row)}
+    lines = [*textwrap.wrap(bands, plot // 6), *textwrap.wrap(words, plot // 6)]
+    for row, text in enumerate(reversed(lines)):
+        at = {"x": marks.fixed(0), "y": marks.fixed(-_LEGEND - _LEGEND_ROW * row)}
         yield marks.texts([{"text": text}], "quiet", **at, align="left", fontSize=TEXT_SIZE - 1)

@@ -46,9 +46,8 @@ def lever_trade(position: LeverPosition, *, width: int = WIDE) -> alt.LayerChart
         scale=alt.Scale(domain=[0.0, end], nice=False),
         axis=alt.Axis(grid=False, ticks=True, tickCount=plot // 60),
     )
-    y = alt.Y(
-        "y:Q", title=None, scale=alt.Scale(domain=[low, high], nice=False, zero=False), axis=alt.Axis(tickCount=5)
-    )
+    scale = alt.Scale(domain=[low, high], nice=False, zero=False)
+    y = alt.Y("y:Q", title=None, scale=scale, axis=alt.Axis(tickCount=5))
     shifts = [*trade.shift_mm, *([end] if len(trade.shift_mm) == 1 else [])]
     lines = [("screw left", "quiet", left, 2.0), ("screw to limit", "pull", least, 3.0)]
     lines = [

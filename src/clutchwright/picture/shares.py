@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from clutchwright.numbers import decimal_text
@@ -17,10 +17,13 @@ if TYPE_CHECKING:
 _ROW = 40.0  # height of a row [px]
 _TEXT, _TOP, _BOTTOM = 11.0, 19.0, 31.0  # where in its row name and bar lie [px]
 MOST_ROWS = 8
+_VALUES = 80  # room for the per cents [px]
 _LEAST = 0.005  # shares below this are summed up in words
 
 
-def variance_bars(title: str, shares: Sequence[Share], *, width: int = WIDE) -> alt.LayerChart:
+def variance_bars(
+    title: str, shares: Sequence[Share], labels: Mapping[str, str], *, width: int = WIDE
+) -> alt.LayerChart:
     """Bar for each input: filled for its own share, outlined up to what it does together with others.
 
     Parameters
@@ -29,6 +32,8 @@ def variance_bars(title: str, shares: Sequence[Share], *, width: int = WIDE) -> 
         Of which figure or event.
     shares : sequence of Share
         The greatest total first.
+    labels : mapping of str to str
+        What each input is called, by its key.
     width : int
         Whole width [px].
 
@@ -53,7 +58,7 @@ def variance_bars(title: str, shares: Sequence[Share], *, width: int = WIDE) -> 
     layers = [
         marks.areas([_bar(share.first, tops[share.key]) for share in shown], "pull", x, y),
         marks.outlines([_bar(share.total, tops[share.key]) for share in shown], x, y),
-        *_names(shown, tops),
+        *_names(shown, tops, labels, plot),
     ]
     if rest:
         text = {"y": height - 8.0, "text": f"and {rest} more that matter less"}
@@ -66,17 +71,17 @@ def _bar(end: float, top: float) -> Row:
     return {"x": 0.0, "x2": max(end, 0.0), "y": top + _TOP, "y2": top + _BOTTOM}
 
 
-def _names(shown: Sequence[Share], tops: dict[str, float]) -> list[alt.Chart]:
+def _names(shown: Sequence[Share], tops: Mapping[str, float], labels: Mapping[str, str], plot: int) -> list[alt.Chart]:
     import altair as alt
 
     y = alt.Y("y:Q")
-    names = [{"y": tops[share.key] + _TEXT, "text": share.key} for share in shown]
+    names = [{"y": tops[share.key] + _TEXT, "text": labels[share.key]} for share in shown]
     values = [
         {"y": tops[share.key] + _TEXT, "text": f"{_percent(share.first)} / {_percent(share.total)} %"}
         for share in shown
     ]
     return [
-        marks.texts(names, "ink", marks.fixed(0), y, align="left"),
+        marks.texts(names, "ink", marks.fixed(0), y, align="left", limit=plot - _VALUES),
         marks.texts(values, "ink", marks.fixed("width"), y, align="right", fontWeight="bold"),
     ]
 

@@ -6,7 +6,8 @@ from typing import Any
 
 from clutchwright import __version__
 from clutchwright.calibrate import Comparison
-from clutchwright.calibrate.comparison import Compared
+from clutchwright.calibrate.comparison import DOUBTFUL, Compared
+from clutchwright.calibrate.comparison import Column as Kind
 from clutchwright.numbers import plain_text, quantity_text, with_unit
 from clutchwright.picture.deviations import Deviation, deviations
 from clutchwright.picture.look import WIDE
@@ -20,8 +21,8 @@ from clutchwright.report.sheet import Drawing, Part, Sheet
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import share
 
-# Below this chance a difference is hardly chance, and below the second it is none. Own judgement, as is usual.
-HARDLY, NOT = 0.05, 0.001
+NOT = 0.001  # below this chance a difference is no chance; own judgement, as is usual
+_WORDS = {"sound": "as predicted", "marginal": "doubtful", "unsafe": "not as predicted"}
 _PULL = "pull_peak_N"
 _LABELS = {kind.name: kind.label for kind in KINDS.values()}
 
@@ -41,12 +42,11 @@ def comparison_sheet(name: str, found: Comparison) -> Sheet:
     Sheet
         Whether the difference may be chance, by kind of reading and one by one.
     """
-    tone = "sound" if found.chance >= HARDLY else "marginal" if found.chance >= NOT else "unsafe"
-    word = {"sound": "as predicted", "marginal": "hardly chance", "unsafe": "not as predicted"}[tone]
+    tone = "sound" if found.chance >= DOUBTFUL else "marginal" if found.chance >= NOT else "unsafe"
     changed = (Part("Changed", tables=(changes_table(found.steps),)),) if found.steps else ()
     return Sheet(
         name=name,
-        word=word,
+        word=_WORDS[tone],
         tone=tone,  # type: ignore[arg-type]
         answer=_answer(found),
         points=_points(found),
@@ -60,9 +60,12 @@ def comparison_figure(found: Comparison) -> Any:
 
 
 def _answer(found: Comparison) -> str:
+    least = min(found.columns, key=lambda column: column.chance)
+    kinds = f", the least of {len(found.columns)} kinds" if len(found.columns) > 1 else ""
     return (
-        f"If bike file and changes are right, readings lie at least this far from the prediction with a chance of "
-        f"{_chance(found.chance)}."
+        f"If bike file and changes are right, readings lie so far from the prediction with a chance of at most "
+        f"{_chance(found.chance)}: all together {_chance(found.together)}, {_label(least)} by itself "
+        f"{_chance(least.chance)}{kinds}; of these {found.tests} chances the least counts {found.tests} times."
     )
 
 
@@ -73,11 +76,33 @@ def _points(found: Comparison) -> tuple[str, ...]:
     peak = f"Peak pull predicted: {after} with the changes, {before} without."
     advice = (
         "The prediction held. A fit to these readings, with the same changes, makes the next one surer."
-        if found.chance >= HARDLY
+        if found.chance >= DOUBTFUL
         else "Look at the kinds of reading with the least chance: did the change do what it says, is a reading wrong, "
         "or has something else changed? Fit these readings with the same changes to learn from them."
     )
-    return (peak, advice) if found.steps else (advice,)
+    return (*((peak,) if found.steps else ()), _seen(found), advice)
+
+
+def _seen(found: Comparison) -> str:
+    """Which differences these readings could have shown."""
+    sizes = (f"{_label(column)} {_size(column)}" for column in found.columns)
+    return f"In 19 of 20 cases they would have shown a difference, in the mean of a kind, of: {'; '.join(sizes)}."
+
+
+def _size(column: Kind) -> str:
+    """The least difference that is seen, and its share of what was to be expected."""
+    ending = _ending(column)
+    least = with_unit(plain_text(column.seen_from / si_factor(ending), 2), unit_of(ending))
+    return f"{least} ({share(column.seen_from / column.predicted)})" if column.predicted > 0.0 else least
+
+
+def _label(column: Kind) -> str:
+    label = _LABELS.get(column.name, column.name)
+    return label if "." in label else f"{label[0].lower()}{label[1:]}"
+
+
+def _ending(column: Kind) -> str:
+    return shown_ending(column.dimension) if column.dimension else column.name
 
 
 def _chance(chance: float) -> str:
@@ -87,11 +112,16 @@ def _chance(chance: float) -> str:
 def _columns(found: Comparison) -> Part:
     rows = []
     for column in found.columns:
-        ending = shown_ending(column.dimension) if column.dimension else column.name
+        ending = _ending(column)
         difference, u = (each / si_factor(ending) for each in (column.difference, column.u))
         label = _LABELS.get(column.name, column.name)
-        rows.append(Row((label, quantity_text(ending, difference, u), _chance(column.chance))))
-    columns = (Column("Kind"), Column("Read less predicted, mean", number=True), Column("Chance", number=True))
+        rows.append(Row((label, quantity_text(ending, difference, u), _size(column), _chance(column.chance))))
+    columns = (
+        Column("Kind"),
+        Column("Read less predicted, mean", number=True),
+        Column("Seen from", number=True),
+        Column("Chance", number=True),
+    )
     return Part("By kind of reading", tables=(Table("By kind of reading", columns, tuple(rows)),))
 
 
@@ -164,6 +194,7 @@ def comparison_to_json(name: str, found: Comparison) -> dict[str, Any]:
             "name": name,
             "changes": [str(step) for step in found.steps],
             "chance": found.chance,
+            "chance_together": found.together,
             "chi2": found.chi2,
             "readings": [
                 {
@@ -174,9 +205,20 @@ def comparison_to_json(name: str, found: Comparison) -> dict[str, Any]:
                 }
                 for each in found.rows
             ],
-            "kinds": [{"kind": column.name, "chance": column.chance} for column in found.columns],
+            "kinds": [_kind_data(column) for column in found.columns],
         }
     )
+
+
+def _kind_data(column: Kind) -> dict[str, Any]:
+    ending = _ending(column)
+    unit = ending if column.dimension else ""
+    numbers = {"difference": column.difference, "u": column.u, "seen_from": column.seen_from}
+    return {
+        "kind": column.name,
+        "chance": column.chance,
+        **{f"{name}{unit}": value / si_factor(ending) for name, value in numbers.items()},
+    }
 
 
 def _numbers(each: Compared) -> dict[str, float]:

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from clutchwright import __version__
-from clutchwright.calibrate.diagnosis import Diagnosis, Hypothesis, Suspect
-from clutchwright.calibrate.noise import mistake_chance
+from clutchwright.bikefile import find_key
+from clutchwright.calibrate.diagnosis import Diagnosis, Suspect
 from clutchwright.calibrate.signs import signs
-from clutchwright.numbers import plain_text, quantity_text
+from clutchwright.numbers import plain_text, quantity_text, with_unit
 from clutchwright.picture.deviations import Deviation, deviations
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.loop import stacked
-from clutchwright.quantity import Quantity, si_factor
+from clutchwright.quantity import Quantity, si_factor, unit_of
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.lists import changes_table
 from clutchwright.report.sheet import Drawing, Part, Sheet
@@ -22,12 +22,12 @@ from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import share
 
 _PULL, _LIFT = "pull_peak_N", "lift_mm"
-# A change of less than this many standard uncertainties is not told from none; clues shown at most [-].
-_SURE, _CLUES = 2.0, 4
+# What lies within so many standard uncertainties is not told from nothing [-].
+_SURE = 2.0
+# Kinds of readings shown as evidence at most [-].
+_CLUES = 4
 # Where the healthy bike is less probable than this and nothing is named, something is wrong, but not known what [-].
 _UNCLEAR = 0.5
-# A clue is worth a line from this gain in log likelihood on [-].
-_WORTH = 1.0
 
 
 def diagnosis_sheet(found: Diagnosis) -> Sheet:
@@ -41,7 +41,8 @@ def diagnosis_sheet(found: Diagnosis) -> Sheet:
     Returns
     -------
     Sheet
-        What to do, what is free first; each named fault with its evidence; all faults; signs; every reading.
+        A part for each named fault, free ones first: how sure, its evidence, the check and the remedy; then all faults,
+        signs and every reading.
     """
     bench = found.healthy.fit.bench
     word, answer = _verdict(found)
@@ -52,20 +53,26 @@ def diagnosis_sheet(found: Diagnosis) -> Sheet:
         tone="sound" if word == "nothing found" else "marginal",
         answer=answer,
         points=tuple(_points(found)),
-        parts=(*changed, *_to_do(found), *map(_evidence, found.named), _all(found), _signs(found), *_pictures(found)),
+        parts=(
+            *changed,
+            *(_fault_part(found, each) for each in found.named),
+            _all(found),
+            _signs(found),
+            *_pictures(found),
+        ),
     )
 
 
 def diagnosis_figure(found: Diagnosis) -> Any:
-    """Readings against the healthy bike, and against the most probable one, below one another, as a chart."""
+    """Readings against the bike as filed, and against the most probable one, below one another, as a chart."""
     return stacked(*(part.drawing.draw(WIDE) for part in _pictures(found) if part.drawing))
 
 
 def _verdict(found: Diagnosis) -> tuple[str, str]:
     if found.named:
         most = sorted(found.named, key=lambda suspect: -suspect.probability)
-        listed = "; ".join(f"{each.fault.label} ({_chance(each.probability)})" for each in most)
-        return "fault found" if len(most) == 1 else "faults found", f"The readings speak for: {listed}."
+        listed = " and ".join(f"{each.fault.label} ({_chance(each.probability)})" for each in most)
+        return "fault found" if len(most) == 1 else "faults found", f"Most likely: {listed}."
     if found.probability < _UNCLEAR:
         first = found.suspects[0]
         return "unclear", (
@@ -80,15 +87,20 @@ def _chance(chance: float) -> str:
 
 
 def _points(found: Diagnosis) -> Iterator[str]:
-    bench = found.healthy.fit.bench
-    yield (
-        f"{len(bench.readings)} readings, each repeat by itself, against the healthy bike as filed and "
-        f"{len(found.suspects)} faults, each with a severity of its own."
-    )
     for suspect in found.named:
-        yield f"{_upper(suspect.fault.label)}: put right, {_gives(suspect)}."
+        yield f"{_heading(suspect)}; then {_gives(suspect)}."
+    if len({suspect.fault.free for suspect in found.named}) > 1:
+        yield "Do what is free first, and read again before a part is bought."
     if untested := [suspect.fault.label for suspect in found.suspects if suspect.untested]:
-        yield f"Neither found nor excluded by these readings: {', '.join(untested)}."
+        yield f"Neither found nor excluded by these readings: {'; '.join(untested)}."
+    yield (
+        f"{len(found.healthy.fit.bench.readings)} readings, each repeat by itself, were held against the bike as "
+        f"filed, which is taken as healthy, and against {len(found.suspects)} faults."
+    )
+
+
+def _heading(suspect: Suspect) -> str:
+    return f"{_upper(suspect.fault.label)}: {'free to put right' if suspect.fault.free else 'needs parts or skill'}"
 
 
 def _upper(text: str) -> str:
@@ -97,12 +109,13 @@ def _upper(text: str) -> str:
 
 def _gives(suspect: Suspect) -> str:
     """What putting it right does to the pull, and to the lift where that moves."""
-    return f"{_moved(suspect.peak, _PULL, 'the peak pull')}, {_moved(suspect.lift, _LIFT, 'the full lift')}"
+    pull = _moved(suspect.peak, _PULL, "the peak pull at the finger")
+    return f"{pull}, {_moved(suspect.lift, _LIFT, 'the full lift')}"
 
 
 def _moved(change: Quantity, key: str, what: str) -> str:
-    if abs(change.value) <= _SURE * change.u or change.value == 0.0:
-        return f"{what} stays about the same" if change.u == 0.0 else f"{what} moves by {_text(key, change)}, if at all"
+    if abs(change.value) <= _SURE * change.u:
+        return f"{what} moves by {_text(key, change)}, if at all" if change.u else f"{what} stays as it is"
     size = _text(key, Quantity(abs(change.value), change.u))
     return f"{what} {'falls' if change.value < 0.0 else 'rises'} by {size}"
 
@@ -111,48 +124,39 @@ def _text(key: str, quantity: Quantity) -> str:
     return quantity_text(key, quantity.value, quantity.u)
 
 
-def _to_do(found: Diagnosis) -> Iterator[Part]:
-    """Checks and remedies, what needs no part first."""
-    for free, heading in ((True, "Free, so first"), (False, "With parts, only after that")):
-        named = [suspect for suspect in found.named if suspect.fault.free is free]
-        if named:
-            ticks = [
-                text
-                for suspect in named
-                for text in (f"Check: {suspect.fault.check}", f"If so: {suspect.fault.remedy} Then read again.")
-            ]
-            yield Part(heading, ticks=tuple(ticks))
-
-
-def _evidence(suspect: Suspect) -> Part:
+def _fault_part(found: Diagnosis, suspect: Suspect) -> Part:
+    """One fault: how sure, its evidence, how to confirm it and what to do."""
+    measured = found.healthy.fit.bench.measured
     points = []
     for key, (filed, fitted) in suspect.severity.items():
-        before = "not filed" if filed is None else f"filed as {_text(key, filed)}"
-        points.append(f"{key}: {_text(key, fitted)} by the readings, {before}.")
+        before = "not filed" if filed is None else f"{_text(key, filed)} in the bike file"
+        points.append(
+            f"{find_key(key, measured.choices).label} ({key}): {_text(key, fitted)} by the readings, {before}."
+        )
     points += [
-        f"{clue.label}, {clue.count} read: {clue.without:.1f} standard uncertainties off without it, "
-        f"{clue.with_it:.1f} with it."
+        f"{clue.label}, {clue.count} read: {clue.expected:.1f} standard uncertainties off without this fault, "
+        f"{clue.fitted:.1f} with it."
         for clue in suspect.clues[:_CLUES]
-        if clue.gain > _WORTH
+        if clue.expected > _SURE and clue.fitted < clue.expected
     ]
-    sentences = (
-        f"Chance {_chance(suspect.probability)}. {_odds(suspect)}, were it the only fault.",
-        f"Put right, {_gives(suspect)}.",
+    return Part(
+        _heading(suspect),
+        (f"Chance {_chance(suspect.probability)}. {_odds(suspect)}.",),
+        points=tuple(points),
+        ticks=(f"Check: {suspect.fault.check}", f"If so: {suspect.fault.remedy} Then read again."),
     )
-    return Part(f"Evidence: {suspect.fault.label}", sentences, points=tuple(points))
 
 
 def _odds(suspect: Suspect) -> str:
     """How much more or less likely the readings are than of a healthy bike."""
     if suspect.untested:
-        return "The readings hardly tell it from a healthy bike"
+        return "By itself it would explain the readings no better than a healthy bike does"
     size = abs(suspect.log_odds)
     times = (
         plain_text(math.exp(size), 2) if size < math.log(1e4) else f"ten to the power of {size / math.log(10.0):.0f}"
     )
-    return (
-        f"The readings are {times} times {'more' if suspect.log_odds > 0.0 else 'less'} likely than of a healthy bike"
-    )
+    more = "more" if suspect.log_odds > 0.0 else "less"
+    return f"By itself it makes the readings {times} times {more} likely than a healthy bike does"
 
 
 def _all(found: Diagnosis) -> Part:
@@ -162,56 +166,57 @@ def _all(found: Diagnosis) -> Part:
                 _upper(suspect.fault.label),
                 _chance(suspect.probability),
                 "undecided" if suspect.untested else f"{suspect.log_odds / math.log(10.0):+.1f}",
-                "free" if suspect.fault.free else "parts",
+                "no" if suspect.fault.free else "yes",
             )
         )
         for suspect in found.suspects
     )
     healthy = Row(("None of these", _chance(found.probability), "", ""), total=True)
-    columns = (
-        Column("Fault"),
-        Column("Chance", number=True),
-        Column("Odds", number=True),
-        Column("Needs"),
-    )
+    columns = (Column("Fault"), Column("Chance", number=True), Column("Odds", number=True), Column("Parts"))
     sentence = (
         "Odds are the power of ten by which the readings are more likely with this fault alone than on a healthy bike. "
         "Chances add up to more than 100 % where faults come together. What is not in this list is not looked for."
     )
-    return Part("All faults", (sentence,), tables=(Table("All faults", columns, (*rows, healthy)),))
+    return Part("What it could be", (sentence,), tables=(Table("All faults", columns, (*rows, healthy)),))
 
 
 def _signs(found: Diagnosis) -> Part:
     rows = []
     for sign in signs(found.healthy.fit.bench):
         read, expected, u = (each / si_factor(sign.ending) for each in (sign.read, sign.expected, sign.u))
-        rows.append(
-            Row((sign.label, plain_text(read), quantity_text(sign.ending, expected, u), f"{sign.distance:+.1f} u"))
-        )
+        shown = with_unit(plain_text(read), unit_of(sign.ending))
+        rows.append(Row((sign.label, shown, quantity_text(sign.ending, expected, u), f"{sign.distance:+.1f}")))
     columns = (Column("Sign"), Column("Read", number=True), Column("Healthy", number=True), Column("Off", number=True))
-    sentence = "Sums of readings against what the bike file lets expect, its doubt and the instruments' included."
-    return Part("Signs", (sentence,), tables=(Table("Signs", columns, tuple(rows), "None of the readings is one."),))
+    sentence = (
+        "Sums of readings that one sees without any fit, against what the bike file lets expect. Off counts standard "
+        "uncertainties, those of the file and of the instruments together: beyond 2 either way, look closer."
+    )
+    return Part("What stands out", (sentence,), tables=(Table("Signs", columns, tuple(rows), "No reading is one."),))
 
 
 def _pictures(found: Diagnosis) -> Iterator[Part]:
-    yield _picture("Readings against the healthy bike", found.healthy)
-    if found.best.faults:
-        names = " and ".join(fault.label for fault in found.best.faults)
-        yield _picture(f"Readings against a bike with {names}", found.best)
+    healthy, best = found.healthy, found.best
+    about = healthy.fit.bench
+    filed = [Deviation(each.label, "", float(off)) for each, off in zip(about.readings, healthy.surprises, strict=True)]
+    words = (
+        "Each reading less what the bike file lets expect, in standard uncertainties of both; at the edge: farther off."
+    )
+    yield _picture("Every reading", "Readings against the bike as filed", filed, words)
+    if best.faults:
+        each = zip(about.readings, best.fit.residuals, best.fit.mistake_chances, strict=True)
+        fitted = [Deviation(one.label, one.where, float(off), bool(chance > 0.5)) for one, off, chance in each]
+        title = f"Readings against a bike with: {' and '.join(fault.label for fault in best.faults)}"
+        words = (
+            "Each reading less what this bike would show, in standard uncertainties of the reading; cross: a mistake."
+        )
+        yield _picture("Every reading, with the fault", title, fitted, words)
 
 
-def _picture(title: str, state: Hypothesis) -> Part:
-    chances = mistake_chance(state.residuals**2)
-    dots = [
-        Deviation(reading.label, reading.where, float(distance), bool(chance > 0.5))
-        for reading, distance, chance in zip(state.fit.bench.readings, state.residuals, chances, strict=True)
-    ]
-
+def _picture(heading: str, title: str, dots: Sequence[Deviation], words: str) -> Part:
     def draw(width: int) -> Any:
         return deviations(title, dots, width=width)
 
-    words = "Each reading less what the fitted bike would show, in standard uncertainties of the reading."
-    return Part(title, drawing=Drawing(draw, words))
+    return Part(heading, drawing=Drawing(draw, words))
 
 
 def diagnosis_to_json(found: Diagnosis) -> dict[str, Any]:
@@ -266,9 +271,8 @@ def _fault(suspect: Suspect) -> dict[str, Any]:
             {
                 "kind": clue.label,
                 "count": clue.count,
-                "off_without": clue.without,
-                "off_with": clue.with_it,
-                "gain": clue.gain,
+                "off_without": clue.expected,
+                "off_with": clue.fitted,
             }
             for clue in suspect.clues
         ],

@@ -19,7 +19,7 @@ from clutchwright.report.sheet import Drawing, Part, Sheet
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import share
 from clutchwright.study.doubt import Doubt
-from clutchwright.study.next_measurement import NextMeasurements, Question
+from clutchwright.study.next_measurement import Measurement, NextMeasurements, Question
 from clutchwright.study.variance import UNSAFE, Share
 
 PULL = "pull_peak_N"
@@ -53,7 +53,7 @@ def measure_sheet(doubt: Doubt, bike: MeasuredBike) -> Sheet:
     """
     found, assessment = doubt.measurements, doubt.assessment
     changed = (Part("Changed", tables=(changes_table(assessment.changes),)),) if assessment.changes else ()
-    matters = (_matters(doubt, bike), *(_bars(key, doubt.shares.shares[key]) for key in _keys(doubt)))
+    matters = (_matters(doubt, bike), *(_bars(_LABELS[key], doubt.shares.shares[key], bike) for key in _keys(doubt)))
     return Sheet(
         name=assessment.name,
         word="measure on" if found.first else "measured enough",
@@ -68,8 +68,18 @@ def _answer(found: NextMeasurements) -> str:
     first = found.first
     if first is None:
         return "Nothing left to measure would make the decision surer."
-    what = f"{first.label} ({first.tool}, {first.minutes:g} min)"
-    return f"First: {what}. It is expected to take away {share(first.shrink)} of the doubt in the decision."
+    away = f"It is expected to take away {share(first.shrink)} of the doubt in the decision."
+    return f"Measure first: {_named(first)}. {away}"
+
+
+def _named(row: Measurement) -> str:
+    """What is measured, with what and how long it takes."""
+    minutes = f"{row.minutes:g}\N{NO-BREAK SPACE}min"
+    return f"{_lowered(row.label)} ({row.tool}, {minutes})"
+
+
+def _lowered(text: str) -> str:
+    return f"{text[:1].lower()}{text[1:]}"
 
 
 def measurements_part(found: NextMeasurements) -> Part:
@@ -106,7 +116,8 @@ def measurements_part(found: NextMeasurements) -> Part:
         Column("Takes away", number=True),
     )
     first = found.first
-    sentences = ["Nothing left to measure would make the decision surer." if first is None else f"First: {first.how}"]
+    nothing = "Nothing left to measure would make the decision surer."
+    sentences = [nothing if first is None else f"Measure first: {_named(first)}. How: {_lowered(first.how)}"]
     rest = len(found.ranked) - len(rows)
     if first is not None and rest:
         sentences.append(f"{rest} more could be measured better than they are and would tell less.")
@@ -178,12 +189,34 @@ def _cell(row: Share, sampled: bool) -> str:
     return f"{alone} / {share(max(row.total, 0.0))}" if sampled else alone
 
 
-def _bars(key: str, rows: Sequence[Share]) -> Part:
-    label = _LABELS[key]
-    words = f"Share of each unknown in the variance of the {label}."
-    return Part(
-        f"What matters for the {label}", drawing=Drawing(lambda width: variance_bars(label, rows, width=width), words)
-    )
+def _bars(label: str, rows: Sequence[Share], bike: MeasuredBike) -> Part:
+    return Part(f"What matters for the {label}", drawing=shares_drawing(label, rows, bike))
+
+
+def shares_drawing(label: str, rows: Sequence[Share], bike: MeasuredBike) -> Drawing:
+    """Bars of what matters.
+
+    Parameters
+    ----------
+    label : str
+        For which figure.
+    rows : sequence of Share
+        The greatest first.
+    bike : MeasuredBike
+        Whose keys they are.
+
+    Returns
+    -------
+    Drawing
+        A bar for each unknown.
+    """
+    labels, words = input_labels(rows, bike), f"Share of each unknown in the variance of the {label}."
+    return Drawing(lambda width: variance_bars(label, rows, labels, width=width), words)
+
+
+def input_labels(rows: Sequence[Share], bike: MeasuredBike) -> dict[str, str]:
+    """What the inputs of some shares are called, by their keys."""
+    return {row.key: find_key(row.key, bike.choices).label for row in rows}
 
 
 def measure_to_json(doubt: Doubt) -> dict[str, Any]:

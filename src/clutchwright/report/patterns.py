@@ -13,7 +13,7 @@ from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import compared, drawn, seen, share
+from clutchwright.report.words import compared, drawn, part_of_samples, seen, share
 from clutchwright.study.patterns import EMPTY, SOFTER, STANDARD, JudgedPattern, SpringPattern
 
 _LETTERS = {STANDARD: "F", SOFTER: "s", EMPTY: "-"}
@@ -60,13 +60,13 @@ def patterns_sheet(
     fine = [each for each in judged if each.word != "refused"]
     refused = [each for each in judged if each.word == "refused"]
     best = _lightest(fine)
-    even = _table(fine, samples, noted=False)
+    even = _table(fine, noted=False)
     parts = (
         Part("Even patterns, from heavy to light", _key(rate_share, samples), tables=(even,)),
         Part(
             "Uneven patterns",
             points=_why([each.pattern for each in refused]),
-            tables=(_table(refused, samples, noted=True),) if every else (),
+            tables=(_table(refused, noted=True),) if every else (),
         ),
     )
     tone: Tone = "sound" if best and best.word == "sound" else "marginal" if best else "unsafe"
@@ -112,7 +112,7 @@ def _key(rate_share: float, samples: int) -> tuple[str, ...]:
     return signs, f"{verdict} Slips: worn and hot, {drawn(samples, 'bikes').lower()} that fit the measurements."
 
 
-def _table(judged: Sequence[JudgedPattern], samples: int, *, noted: bool) -> Table:
+def _table(judged: Sequence[JudgedPattern], *, noted: bool) -> Table:
     rows = [
         Row(
             (
@@ -121,7 +121,7 @@ def _table(judged: Sequence[JudgedPattern], samples: int, *, noted: bool) -> Tab
                 with_unit(decimal_text(each.pattern.figures["pull_peak_N"], 0), "N"),
                 with_unit(decimal_text(each.pattern.figures["clamp_worn_N"], 0), "N"),
                 decimal_text(each.pattern.figures["slip_margin_hot"], 2),
-                "" if each.probability is None else seen(each.probability["slips"], samples),
+                "" if each.probability is None else part_of_samples(each.probability["slips"]),
                 with_unit(decimal_text(each.pattern.figures["release_margin_mm"], 2), "mm"),
                 "\N{INFINITY}" if each.pattern.softness == float("inf") else decimal_text(each.pattern.softness, 2),
             ),

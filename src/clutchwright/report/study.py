@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from clutchwright import __version__
-from clutchwright.changes import Step
+from clutchwright.changes import Step, find
 from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.picture.distribution import distribution
 from clutchwright.picture.front import front_picture, stairs
@@ -15,15 +15,14 @@ from clutchwright.picture.look import WIDE
 from clutchwright.picture.shares import variance_bars
 from clutchwright.picture.steps import plan_steps
 from clutchwright.report.data import SCHEMA, finite
-from clutchwright.report.measure import measurements_part
+from clutchwright.report.measure import input_labels, measurements_part, shares_drawing
 from clutchwright.report.plan import plan_to_json
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import share, values_text
+from clutchwright.report.words import part_of_samples, seen, share, values_text
 from clutchwright.study.catalogue import Option
 from clutchwright.study.choice import Closer
-from clutchwright.study.search import SearchResult, Setup
-from clutchwright.study.variance import Share
+from clutchwright.study.search import Limits, SearchResult, Setup
 
 if TYPE_CHECKING:
     import altair as alt
@@ -33,17 +32,11 @@ MATTERS = {
     "slip_margin_hot": "slip margin, worn and hot",
     "release_margin_mm": "release margin",
 }
+_MAY = {"slips": "slip worn and hot", "does_not_release": "fail to release", "touches": "touch"}
+_DOES = {"slips": "slips", "does_not_release": "fails to release", "touches": "touches"}
+_NOUNS = {"slips": "slip", "does_not_release": "release", "touches": "touching"}
+_SPAN_SHOWN = 0.5  # difference from today's rest span from which the spans are shown [mm]
 NOTHING = "nothing changed"
-_COLUMNS = (
-    Column("No."),
-    Column("Pull", number=True),
-    Column("Price", number=True),
-    Column("Work", number=True),
-    Column("Slip hot", number=True),
-    Column("Slips", number=True),
-    Column("Drags", number=True),
-    Column("What"),
-)
 
 
 def study_sheet(
@@ -75,7 +68,7 @@ def study_sheet(
         word=f"{len(result.front)} best setups" if len(result.front) != 1 else "1 best setup",
         tone=_tone(result, chosen, target_N),
         answer=_answer(result, chosen, target_N),
-        points=() if chosen is None else _choice(result, chosen),
+        points=(_today(result), *(() if chosen is None else _choice(result, chosen))),
         parts=tuple(parts),
     )
 
@@ -84,29 +77,48 @@ def _tone(result: SearchResult, chosen: int | None, target_N: float | None) -> T
     if chosen is None:
         return "unsafe"
     missed = target_N is not None and result.front[chosen].pull_peak_N > target_N
-    return "marginal" if missed else "sound"
+    return "marginal" if missed or result.limits.unlimited else "sound"
 
 
 def _answer(result: SearchResult, chosen: int | None, target_N: float | None) -> str:
     total = sum(result.counts.values())
     counted = f"{total:,}".replace(",", "\N{NO-BREAK SPACE}")
-    start = f'Of {counted} combinations in "{result.catalogue}"'
+    start, kept = f'Of {counted} combinations in "{result.catalogue}"', f"keeps {_kept(result.limits)}"
     if chosen is None:
-        return f"{start}, none keeps all limits."
+        return f"{start}, none {kept}."
     setup = result.front[chosen]
     found = f"{_newton(setup.pull_peak_N)} for {_money(setup.price)} and {_hours(setup.hours)} (no. {chosen + 1})"
     if target_N is None:
-        return f"{start}, the lightest that keeps all limits: {found}."
+        return f"{start}, the lightest that {kept}: {found}."
     if setup.pull_peak_N > target_N:
-        return f"{start}, none gets down to {_newton(target_N)}; the lightest that keeps all limits: {found}."
-    return f"{start}, the cheapest that gets down to {_newton(target_N)}: {found}."
+        return f"{start}, none gets down to {_newton(target_N)}; the lightest that {kept}: {found}."
+    return f"{start}, the cheapest that gets down to {_newton(target_N)} and {kept}: {found}."
+
+
+def _kept(limits: Limits) -> str:
+    free = limits.unlimited
+    return f"the limits left (none on {' or '.join(_NOUNS[event] for event in free)})" if free else "all limits"
+
+
+def _today(result: SearchResult) -> str:
+    """Today's bike against the limits."""
+    today, allowed = result.today, result.limits.allowed(result.samples)
+    faults = [
+        f"{_DOES[event]} in {seen(part, result.samples)}, over your {share(getattr(result.limits, event))}"
+        for event, part in today.probability.items()
+        if round(part * result.samples) > allowed[event]
+    ]
+    if result.reach_mm is not None and today.rest_span_mm > result.reach_mm:
+        faults.append(f"its lever at {_mm(today.rest_span_mm)} is out of the hand's reach of {_mm(result.reach_mm)}")
+    return f"Today: {_newton(today.pull_peak_N)}, {'; '.join(faults) or f'keeps {_kept(result.limits)}'}."
 
 
 def _choice(result: SearchResult, place: int) -> tuple[str, ...]:
     setup = result.front[place]
     parts = f" Parts: {', '.join(dict.fromkeys(setup.parts))}." if setup.parts else ""
     undone = "All of it can be undone." if setup.reversible else "Not all of it can be undone."
-    return (f"No. {place + 1}: {_what(result, setup)}.{parts} {undone}",)
+    fails = ", ".join(f"{_DOES[event]} in {seen(setup.probability[event], result.samples)}" for event in _NOUNS)
+    return (f"No. {place + 1}: {_what(result, setup)}.{parts} {undone}", f"Of the possible bikes it {fails}.")
 
 
 def _what(result: SearchResult, setup: Setup) -> str:
@@ -120,6 +132,10 @@ def option_words(option: Option, step: Step) -> str:
     """An option taken with a step, with its values where it comes in several."""
     values = values_text(step)
     return f"{option.name} ({values})" if len(option.choices) > 1 and values else option.name
+
+
+def _mm(length: float) -> str:
+    return with_unit(decimal_text(length, 0), "mm")
 
 
 def _newton(pull: float) -> str:
@@ -136,35 +152,71 @@ def _money(price: float) -> str:
 
 def _front(result: SearchResult, chosen: int | None, target_N: float | None) -> Part:
     shown = sorted({*stairs(result.front), *(() if chosen is None else (chosen,))})
-    rest = len(result.front) - len(shown)
-    limits = result.limits
+    rest, spans = len(result.front) - len(shown), _spans_differ(result)
+    may = ", ".join(f"{_share_that(getattr(result.limits, event))} may {what}" for event, what in _MAY.items())
     sentences = [
         f"None of the {len(result.front)} beats another in pull, price, work and slip margin at once. Of "
-        f"{result.samples} possible bikes at most {share(limits.slips)} may slip worn and hot, "
-        f"{share(limits.does_not_release)} may fail to release, {share(limits.touches)} may touch."
+        f"{result.samples} possible bikes {may}."
     ]
     if rest:
         sentences.append(
             f"Listed: those that no other beats in pull and price alone. {rest} more save work or slip less."
         )
+    if spans or result.reach_mm is not None:
+        sentences.append(_reached(result))
     words = "Pull against money; the numbered marks are the setups that no other beats in pull and price alone."
     drawing = Drawing(lambda width: front_picture(result, target=target_N, width=width), words)
-    rows = tuple(_row(result, place) for place in shown)
-    table = Table("Lightest first", _COLUMNS, rows, "No combination keeps all limits.")
-    return Part("The best compromises", tuple(sentences), tables=(table,), drawing=drawing)
+    today = _row("today", result, result.today, spans=spans)
+    rows = tuple(_row(f"no.\N{NO-BREAK SPACE}{place + 1}", result, result.front[place], spans=spans) for place in shown)
+    tables: tuple[Table, ...] = (Table("Lightest first", _columns(spans=spans), (*rows, today)),)
+    if not rows:
+        sentences.append("No combination keeps all limits.")
+    return Part("The best compromises", tuple(sentences), tables=tables, drawing=drawing)
 
 
-def _row(result: SearchResult, place: int) -> Row:
-    setup = result.front[place]
+def _spans_differ(result: SearchResult) -> bool:
+    today = result.today.rest_span_mm
+    return any(abs(setup.rest_span_mm - today) > _SPAN_SHOWN for setup in result.front)
+
+
+def _reached(result: SearchResult) -> str:
+    if result.reach_mm is not None:
+        return f"The lever at rest is within the hand's reach of {_mm(result.reach_mm)} in all of them."
+    return (
+        f"Some change the rest span, {_mm(result.today.rest_span_mm)} today: whether your hand still reaches the "
+        "lever, --hand tells."
+    )
+
+
+def _share_that(limit: float) -> str:
+    return "none" if limit == 0.0 else "any number" if limit >= 1.0 else f"at most {share(limit)}"
+
+
+def _columns(*, spans: bool) -> tuple[Column, ...]:
+    return (
+        Column("Setup"),
+        Column("Pull", number=True),
+        Column("Price", number=True),
+        Column("Work", number=True),
+        Column("Slip hot", number=True),
+        Column("Slips", number=True),
+        Column("Drags", number=True),
+        *((Column("Rest span", number=True),) if spans else ()),
+        Column("What"),
+    )
+
+
+def _row(name: str, result: SearchResult, setup: Setup, *, spans: bool) -> Row:
     return Row(
         (
-            str(place + 1),
+            name,
             _newton(setup.pull_peak_N),
             f"{setup.price:g}",
             _hours(setup.hours),
             decimal_text(setup.slip_margin_hot, 2),
-            share(setup.probability["slips"]),
-            share(setup.probability["does_not_release"]),
+            part_of_samples(setup.probability["slips"]),
+            part_of_samples(setup.probability["does_not_release"]),
+            *((_mm(setup.rest_span_mm),) if spans else ()),
             _what(result, setup),
         )
     )
@@ -191,23 +243,23 @@ def _closer(closer: Closer, target_N: float | None) -> list[Part]:
     parts = [Part("How the pull spreads", drawing=spread), *_matters(closer), measurements_part(closer.first)]
     if closer.plan is not None:
         plan = closer.plan
-        steps = tuple(f"{step.job.step}" for step in plan.steps)
+        steps = tuple(f"{count}. {_step_text(step.job.step)}" for count, step in enumerate(plan.steps, 1))
         drawing = Drawing(lambda width: plan_steps(plan, width=width), "The pull expected after each step.")
-        parts.append(Part("In which order", points=steps, drawing=drawing))
+        parts.append(Part("In which order", steps, drawing=drawing))
     return parts
+
+
+def _step_text(step: Step) -> str:
+    values = values_text(step)
+    return f"{find(step.kind).title} ({values})" if values else find(step.kind).title
 
 
 def _matters(closer: Closer) -> list[Part]:
     return [
-        Part(f"What matters for the {label}", drawing=_bars(label, closer.shares.shares[key]))
+        Part(f"What matters for the {label}", drawing=shares_drawing(label, closer.shares.shares[key], closer.bike))
         for key, label in MATTERS.items()
         if key in closer.shares.shares
     ]
-
-
-def _bars(label: str, rows: Sequence[Share]) -> Drawing:
-    words = f"Share of each unknown in the variance of the {label}."
-    return Drawing(lambda width: variance_bars(label, rows, width=width), words)
 
 
 def study_figure(
@@ -240,8 +292,10 @@ def study_figure(
                 "Peak pull", "N", now=closer.pulls_now, before=closer.pulls_before, limit=target_N, width=width
             )
         )
-        shares = closer.shares.shares
-        charts += [variance_bars(label, shares[key], width=width) for key, label in MATTERS.items() if key in shares]
+        for key, label in MATTERS.items():
+            rows = closer.shares.shares.get(key)
+            if rows is not None:
+                charts.append(variance_bars(label, rows, input_labels(rows, closer.bike), width=width))
     title = alt.Title(result.name, subtitle=result.catalogue, fontSize=18, limit=width)
     return alt.vconcat(*charts, title=title, spacing=34).resolve_scale(x="independent", y="independent")
 
@@ -269,14 +323,42 @@ def study_to_json(
         "samples": result.samples,
         "seed": result.seed,
         "limits": asdict(result.limits),
+        "reach_mm": result.reach_mm,
         "target_N": target_N,
         "chosen": chosen,
         "counts": dict(result.counts),
         "refused": list(_refusals(result)),
-        "front": [asdict(setup) | {"steps": [str(step) for step in setup.steps]} for setup in result.front],
+        "today": _setup_data(result.today),
+        "front": [_setup_data(setup) for setup in result.front],
     }
     if closer is not None:
         found["shares"] = {key: [asdict(row) for row in rows] for key, rows in closer.shares.shares.items()}
         found["measure"] = [asdict(row) for row in closer.first.ranked]
         found["plan"] = None if closer.plan is None else plan_to_json(closer.plan)
     return finite(found)
+
+
+def _setup_data(setup: Setup) -> dict[str, Any]:
+    return asdict(setup) | {"steps": [str(step) for step in setup.steps]}
+
+
+def study_line(data: Mapping[str, Any]) -> str:
+    """The choice in one line.
+
+    Parameters
+    ----------
+    data : mapping
+        As `study_to_json` gives it.
+
+    Returns
+    -------
+    str
+        For instance ``78 N for 59 of money and 2 h; today 107 N``.
+    """
+    today = f"today {_newton(data['today']['pull_peak_N'])}"
+    if data["chosen"] is None:
+        return f"no combination keeps the limits; {today}"
+    setup = data["front"][data["chosen"]]
+    found = f"{_newton(setup['pull_peak_N'])} for {_money(setup['price'])} and {_hours(setup['hours'])}"
+    missed = data["target_N"] is not None and setup["pull_peak_N"] > data["target_N"]
+    return f"{found}, not the {_newton(data['target_N'])} wanted; {today}" if missed else f"{found}; {today}"

@@ -42,6 +42,11 @@ def seen(part: float, samples: int) -> str:
     return share(part)
 
 
+def part_of_samples(part: float) -> str:
+    """A share of samples in a table: ``none``, ``all``, or as per cent."""
+    return {0.0: "none", 1.0: "all"}.get(part) or share(part)
+
+
 def drawn(samples: int, what: str) -> str:
     """What was drawn and how many, such as ``Of 4096 possible bikes``; says where they are few."""
     few = " (few samples)" if samples < FEW_SAMPLES else ""

@@ -22,7 +22,16 @@ from clutchwright.tomlfile.parsing import parse
 PARTS = 1000
 GRID = 9  # values that stand for a range until it is refined
 MOST_CHOICES = 200
-_KEYS = ("name", "change", "price", "hours", "reversible", "parts", "excludes")
+DEAREST = 1_000_000.0
+KEYS = {
+    "name": "what you call it, unlike any other option",
+    "change": "kind of the change, see below",
+    "price": "money for all of it, in whatever you count in; without it, the middle of what the kind of change names",
+    "hours": "work [h]; without it, what the kind of change names",
+    "reversible": "`true` or `false`: whether it can be undone; without it, as the kind of change says",
+    "parts": 'list of what must be bought or found, such as `["lever", "6 springs"]`',
+    "excludes": "list of names of options that cannot go with it; to say it on one of two is enough",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +227,7 @@ def _option(item: Any, source: str) -> Option:
     if not isinstance(kind, str):
         raise InputError("change", kind, 'is missing or no text; write change = "..."', source)
     change = find(kind, source)
-    known = [*_KEYS, *(parameter.name for parameter in change.parameters)]
+    known = [*KEYS, *(parameter.name for parameter in change.parameters)]
     for key in item:
         if key not in known:
             raise InputError(key, item[key], f"unknown; {nearest(key, known)}", source)
@@ -240,7 +249,7 @@ def _option(item: Any, source: str) -> Option:
 
 def _choices(change: Change, item: Mapping[str, Any], source: str) -> tuple[tuple[Step, ...], Range | None]:
     """The change with each of its open values, and the range that they stand for."""
-    given = {key: value for key, value in item.items() if key not in _KEYS}
+    given = {key: value for key, value in item.items() if key not in KEYS}
     open_keys = [key for key, value in given.items() if isinstance(value, Mapping)]
     if not open_keys:
         return (Step(change.kind, change.check(given, source)),), None
@@ -275,9 +284,9 @@ def _open_values(parameter: Parameter, table: Mapping[str, Any], source: str) ->
 
 
 def _amount(key: str, given: Any, source: str) -> float:
-    fine = isinstance(given, int | float) and not isinstance(given, bool) and 0 <= given <= 1e6
+    fine = isinstance(given, int | float) and not isinstance(given, bool) and 0 <= given <= DEAREST
     if not fine or abs(given * PARTS - round(given * PARTS)) > 1e-6:
-        raise InputError(key, given, "give a number from 0 to 1000000 with at most three decimals", source)
+        raise InputError(key, given, f"give a number from 0 to {DEAREST:.0f} with at most three decimals", source)
     return float(given)
 
 

@@ -25,6 +25,8 @@ class Closer:
 
     Parameters
     ----------
+    bike : MeasuredBike
+        The bike as filed.
     pulls_before, pulls_now : Array
         Peak pull of each possible bike today and with the setup [N].
     shares : VarianceShares
@@ -35,6 +37,7 @@ class Closer:
         Its changes in order; None where there are none, or too many to put in order.
     """
 
+    bike: MeasuredBike
     pulls_before: Array
     pulls_now: Array
     shares: VarianceShares
@@ -90,6 +93,7 @@ def look_closer(
     setup = result.front[place]
     before, now = (outcomes(measured, steps, sample.values, size=sample.size) for steps in ((), setup.steps))
     return Closer(
+        bike=measured,
         pulls_before=before.figures["pull_peak_N"],
         pulls_now=now.figures["pull_peak_N"],
         shares=variance_shares(measured, setup.steps, rng=np.random.Generator(np.random.PCG64(sample.seed))),

@@ -182,6 +182,7 @@ class _Refining:
             pull_peak_N=float(np.max(response.pull)),
             slip_margin_hot=max(grip, self.setup.slip_margin_hot),
             probability={name: count / self.size for name, count in failing.items()},
+            rest_span_mm=float(bike.lever.rest_span) * 1e3,
         )
 
     def solve(self) -> Setup:

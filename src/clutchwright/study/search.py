@@ -7,12 +7,16 @@ Of the fine setups those are best that no other beats: none is at least as good 
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from dataclasses import dataclass, fields
+from functools import reduce
 
 import numpy as np
 
+from clutchwright.assess.figures import worn_hot_margin
 from clutchwright.bikefile import MeasuredBike, assemble
+from clutchwright.chain import respond
 from clutchwright.changes import Step
 from clutchwright.changes.limits import require_return
 from clutchwright.errors import InputError
@@ -22,6 +26,7 @@ from clutchwright.study.catalogue import PARTS as THOUSAND
 from clutchwright.study.catalogue import Catalogue, Option
 from clutchwright.study.components import Components, components, margins
 from clutchwright.study.front import best
+from clutchwright.study.outcomes import outcomes
 from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.sweep import (
     BEATEN,
@@ -36,7 +41,7 @@ from clutchwright.study.sweep import (
     Sweep,
 )
 from clutchwright.study.tolerance import Sample
-from clutchwright.study.variants import Menu, Refused
+from clutchwright.study.variants import Menu, Refused, make
 
 # Up to so many setups each of them is worked out; with more, those that are beaten for certain are passed over.
 EVERY = 100_000
@@ -45,6 +50,8 @@ FATES = (BEST, BEATEN, STUCK, SLIPPING, TOUCHING, UNREACHED, REFUSED, EXCLUDED)
 # What is to be small, once multiplied by the second number
 OBJECTIVES = (("pull_peak_N", 1.0), ("price", 1.0), ("hours", 1.0), ("slip_margin_hot", -1.0))
 EVENTS = ("slips", "does_not_release", "touches")
+# Own judgement: of ten bikes that fail a sample misses a third by chance.
+TELLING, NONE_AS = 10, 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +79,25 @@ class Limits:
                 key = f"limit {field.name}"
                 raise InputError(key, share, "give a share from 0 to 1")
 
+    @property
+    def least_samples(self) -> int:
+        """Possible bikes that it takes to tell these limits: ten for each that may fail; a limit of 0 counts as 1 %."""
+        return math.ceil(TELLING / min(self.slips or NONE_AS, self.does_not_release or NONE_AS))
+
+    def require_samples(self, samples: int) -> None:
+        """Refuse a number of possible bikes that these limits cannot be told with; raises `InputError`."""
+        if samples < self.least_samples:
+            allowed = (
+                f"these limits on slip and release take at least {self.least_samples} possible bikes ({TELLING} over "
+                f"the smaller limit; 0 counts as {NONE_AS:g}); give more samples, or allow more"
+            )
+            raise InputError("--samples", samples, allowed)
+
+    @property
+    def unlimited(self) -> tuple[str, ...]:
+        """Events that may happen to every bike."""
+        return tuple(field.name for field in fields(self) if getattr(self, field.name) >= 1.0)
+
     def allowed(self, samples: int) -> dict[str, int]:
         """How many of some possible bikes may fail, by event."""
         return {field.name: int(getattr(self, field.name) * samples + 1e-9) for field in fields(self)}
@@ -97,6 +123,8 @@ class Setup:
         Capacity over demand, worn and hot, nominal [-].
     probability : dict of str to float
         ``slips``, ``does_not_release``, ``touches`` [-], as in `Sampled`.
+    rest_span_mm : float
+        Grip to lever at the finger point, lever at rest, nominal [mm].
     reversible : bool
         Whether the bike can be put back as it was.
     parts : tuple of str
@@ -110,6 +138,7 @@ class Setup:
     hours: float
     slip_margin_hot: float
     probability: dict[str, float]
+    rest_span_mm: float
     reversible: bool
     parts: tuple[str, ...]
 
@@ -146,6 +175,10 @@ class SearchResult:
         Possible bikes, and the seed they came from.
     limits : Limits
         What was allowed.
+    reach_mm : float | None
+        Rest span that the hand reaches, nominal [mm]; None where none was asked for.
+    today : Setup
+        The bike as it is.
     front : tuple of Setup
         The best, lightest first; of equal pull the cheaper, then the quicker, then the one that grips better, then the
         one with fewer steps, then in the catalogue's order.
@@ -165,6 +198,8 @@ class SearchResult:
     samples: int
     seed: int
     limits: Limits
+    reach_mm: float | None
+    today: Setup
     front: tuple[Setup, ...]
     counts: dict[str, int]
     refused: tuple[Refused, ...]
@@ -232,11 +267,29 @@ def search(
         samples=sample.size,
         seed=sample.seed,
         limits=limits,
+        reach_mm=None if hand is None else float(np.median(hand.reach)) * 1e3,
+        today=_today(measured, sample),
         front=tuple(sorted((_setup(found.menu, table, row) for row in front), key=stated_order)),
         counts=dict(counts),
         refused=tuple(found.menu.refused.values()),
         options=catalogue.options,
         table=table,
+    )
+
+
+def _today(measured: MeasuredBike, sample: Sample) -> Setup:
+    bike, found = assemble(measured), outcomes(measured, (), sample.values, size=sample.size)
+    return Setup(
+        options=(),
+        steps=(),
+        pull_peak_N=float(np.max(respond(bike).pull)),
+        price=0.0,
+        hours=0.0,
+        slip_margin_hot=float(worn_hot_margin(bike)),
+        probability={event: float(np.mean(happens)) for event, happens in found.events.items()},
+        rest_span_mm=float(bike.lever.rest_span) * 1e3,
+        reversible=True,
+        parts=(),
     )
 
 
@@ -304,14 +357,16 @@ def _setup(menu: Menu, table: Table, row: int) -> Setup:
     taken = menu.ordered([(place, choice - 1) for place, choice in enumerate(table.choices[row].tolist()) if choice])
     column = {name: float(values[row]) for name, values in table.columns.items()}
     options = [menu.options[option] for option, _ in taken]
+    steps = tuple(map(menu.step, taken))
     return Setup(
         options=tuple(option.name for option in options),
-        steps=tuple(map(menu.step, taken)),
+        steps=steps,
         pull_peak_N=column["pull_peak_N"],
         price=column["price"],
         hours=column["hours"],
         slip_margin_hot=column["slip_margin_hot"],
         probability={name: column[name] for name in EVENTS},
+        rest_span_mm=float(reduce(make, steps, menu.bikes[0]).lever.rest_span) * 1e3,
         reversible=all(option.reversible for option in options),
         parts=tuple(part for option in options for part in option.parts),
     )

@@ -358,7 +358,7 @@ def objection(bike: Bike, stroke: Stroke, *, already: set[str], hand: Hand | Non
             return f"{REFUSED}: {refusal}"
     for check in checks_at(bike, stroke):
         if check.state == "failed" and check.key not in already:
-            return f"fails the check {check.key}"
+            return f"fails the check: {check.label[:1].lower()}{check.label[1:]}"
     if hand is not None:
         released = at_lift(bike, bike.pack.release_lift(bike.engaged_clamp), PULL)
         rest = bike.lever.rest_span

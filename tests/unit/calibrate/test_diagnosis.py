@@ -24,8 +24,8 @@ from tests.fault_simulation import KEYS, SHEET, examined, healthy_bike
 
 UNKNOWN = ("cable.friction", "cable.drag_N", "lift.friction", "lever.pivot_friction", "lever.free_play_mm",
            "arm.cable_angle_deg", "springs.rate_N_per_mm", "springs.free_length_mm", "pack.stack_mm")  # fmt: skip
-# The middle of the range of severities that the synthetic bikes of docs/bench have: mild ones may well stay unnamed.
-SEVERITY = 0.5
+# The middle of the range that each fault of the synthetic bikes has: mild ones may well stay unnamed.
+MIDDLE = 0.5
 SEED = 3
 
 
@@ -39,7 +39,7 @@ def bike():
 @cache
 def diagnosed(*faults: str, seed: int = SEED) -> Diagnosis:
     rng = np.random.default_rng((seed, len(faults), *(KEYS.index(fault) for fault in faults)))
-    return diagnose(bike(), [as_file(examined(bike(), faults, rng, SHEET, SEVERITY))], (), rng)
+    return diagnose(bike(), [as_file(examined(bike(), faults, rng, SHEET, MIDDLE))], (), rng)
 
 
 @pytest.mark.parametrize("fault", KEYS)

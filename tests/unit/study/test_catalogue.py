@@ -2,9 +2,10 @@ from importlib import resources
 
 import pytest
 
-from clutchwright.changes import Step
+from clutchwright.changes import CHANGES, Step
 from clutchwright.errors import InputError
 from clutchwright.study.catalogue import GRID, Range, loads
+from clutchwright.study.catalogue_page import reference_page
 
 HEAD = 'schema = 1\nname = "Garage"\n'
 OIL = '[[option]]\nname = "Oil"\nchange = "cable-service"\n'
@@ -127,3 +128,24 @@ def test_every_demo_catalogue_can_be_read():
         found = loads(file.read_text("utf-8"), file.name)
         assert "invented" in found.name
         assert found.combinations > 1000
+
+
+# Reference page
+
+
+def test_the_example_of_the_page_can_be_read():
+    lines = [line.removeprefix("    ") for line in reference_page().splitlines() if line.startswith("    ") or not line]
+    found = loads("\n".join(lines), "page")
+    assert [option.name for option in found.options] == [
+        *("Oil the cable", "Longer release arm", "Softer springs", "Washers")
+    ]
+    assert found.options[1].free == Range("length_mm", 33.0, 41.0)
+
+
+def test_the_page_names_every_key_and_every_change_with_its_values():
+    text = reference_page()
+    for key in ("name", "change", "price", "hours", "reversible", "parts", "excludes"):
+        assert f"| `{key}` |" in text
+    for change in CHANGES.values():
+        assert f"(changes.md#{change.kind})" in text
+        assert all(f"`{value.name}`" in text for value in change.parameters)

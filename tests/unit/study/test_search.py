@@ -11,6 +11,7 @@ from clutchwright.hand.fingers import FINGERS
 from clutchwright.hand.hand import Hand
 from clutchwright.quantity import Quantity
 from clutchwright.study import kernel
+from clutchwright.study.assessment import assess
 from clutchwright.study.catalogue import Catalogue, Option
 from clutchwright.study.search import Limits, search
 from clutchwright.study.tolerance import Sample, random_values
@@ -133,7 +134,48 @@ def test_today_s_bike_is_a_setup_too():
     bike = weak_engine()
     found = search(bike, Catalogue("nothing", (option("turn", "lever-turn", price=5.0),)), sample=drawn(bike))
     assert [setup.options for setup in found.front] == [()]
+    assert found.today == found.front[0]
     assert assemble(bike).lever.level_angle is not None
+
+
+def test_today_is_told_although_it_fails():
+    """The demo bike with twice the torque slips; today is what an assessment of it says."""
+    bike = read_demo()
+    bike = replace(bike, quantities={**bike.quantities, "drive.engine_torque_Nm": Quantity(64.0, 1.0)})
+    sample = drawn(bike)
+    found = search(bike, Catalogue("", (option("turn", "lever-turn"),)), sample=sample)
+    assessed = assess(bike, sample=sample)
+    assert found.front == ()
+    assert found.today.probability == assessed.sampled.probability
+    assert found.today.probability["slips"] > 0.9
+    assert found.today.pull_peak_N == pytest.approx(assessed.figures["pull_peak_N"])
+
+
+def test_a_perch_moved_inboard_opens_the_rest_span_by_the_ratio_of_radii():
+    """82 to 92 mm from the pivot, and 78 - 32 = 46 mm of travel, which grows as the radius from the same stop."""
+    bike = weak_engine()
+    catalogue = Catalogue("perch", (option("perch", "perch-shift", shift_mm=10.0),))
+    found = search(bike, catalogue, sample=drawn(bike), limits=Limits(1.0, 1.0, 1.0), hand=hand(0.1))
+    spans = {setup.options: setup.rest_span_mm for setup in (*found.front, found.today)}
+    assert spans[()] == 78.0
+    assert spans["perch",] == pytest.approx(32 + 46 * 92 / 82)
+    assert found.reach_mm == pytest.approx(100.0)
+
+
+@pytest.mark.parametrize(
+    ("limits", "least"),
+    [
+        (Limits(), 1000),
+        (Limits(0.05, 0.2), 200),
+        (Limits(1.0, 1.0), 10),
+        (Limits(0.0, 0.5), 1000),
+        (Limits(0.03, 0.06, 0.5), 334),
+    ],
+)
+def test_limits_take_ten_possible_bikes_for_each_that_may_fail(limits, least):
+    limits.require_samples(least)
+    with pytest.raises(InputError, match=f"--samples = {least - 1}: .* at least {least} possible bikes"):
+        limits.require_samples(least - 1)
 
 
 @pytest.mark.parametrize("share", [-0.1, 1.1, float("nan")])
