@@ -224,9 +224,7 @@ class Workspace:
         made |= {f"hand-{hand}.toml": usecases.demo_hand_text(hand).encode() for hand in usecases.DEMO_HANDS}
         if name == usecases.DEMOS[0]:
             made["catalogue.toml"] = usecases.demo_catalogue_text(name).encode()
-            made |= {
-                f"readings-{each}.csv": usecases_bench.demo_readings(each) for each in usecases_bench.DEMO_READINGS
-            }
+            made["readings.csv"] = usecases_bench.demo_readings(name)
         for file, content in made.items():
             if not self.path(file).exists():
                 self.save(File(file, content), based_on=None)

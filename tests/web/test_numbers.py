@@ -30,7 +30,7 @@ ASKED = {
     ),
     "plan": ("plan", ("--target", "80"), {"target": 80}),
     "measure": ("measure", (), {}),
-    "compare": ("compare", ("readings-before.csv", "--seed", "3"), {"readings": "readings-before.csv", "seed": 3}),
+    "compare": ("compare", ("readings.csv", "--seed", "3"), {"readings": "readings.csv", "seed": 3}),
     "claim": (
         "claim",
         ("--says", "35%", "--by", "springs", "--samples", "64"),

@@ -20,13 +20,12 @@ HERE, PHONE = "127.0.0.1", "192.0.2.7"
 
 
 def filled(folder: Path) -> Path:
-    """A folder with the three demo bikes, two hands, a catalogue and readings."""
+    """A folder with the three demo bikes, two hands, a catalogue and readings of the first."""
     for name in usecases.DEMOS:
         (folder / f"{name}.toml").write_text(usecases.demo_text(name), encoding="utf-8")
     for name in usecases.DEMO_HANDS[:2]:
         (folder / f"hand-{name}.toml").write_text(usecases.demo_hand_text(name), encoding="utf-8")
-    for name in usecases_bench.DEMO_READINGS:
-        (folder / f"readings-{name}.csv").write_bytes(usecases_bench.demo_readings(name))
+    (folder / "readings.csv").write_bytes(usecases_bench.demo_readings())
     (folder / "catalogue.toml").write_text(usecases.demo_catalogue_text(), encoding="utf-8")
     return folder
 
