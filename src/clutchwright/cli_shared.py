@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from rich.progress import Progress, ProgressColumn
 
     from clutchwright.files import Output
+    from clutchwright.picture.look import Picture
     from clutchwright.report.sheet import Sheet
 
 BikePath = Annotated[Path, typer.Argument(help="Bike file (TOML).", show_default=False)]
@@ -99,7 +100,7 @@ def show(sheet: Sheet, data: object | None, page: Path | None) -> None:
         print_sheet(sheet, console())
 
 
-def write_figure(path: Path, chart: TopLevelMixin) -> None:
+def write_figure(path: Path, chart: TopLevelMixin | Picture) -> None:
     """Write a figure in the format that its name ends in."""
     from clutchwright.picture import render
 

@@ -94,18 +94,22 @@ def study_from_json(found: Mapping[str, Any], options: Catalogue) -> SearchResul
     SearchResult
         What `study_sheet` says in words is the same as of the search itself.
     """
-    setups = [each | {"steps": tuple(map(parse, each["steps"]))} for each in found["front"]]
     return SearchResult(
         name=found["name"],
         catalogue=found["catalogue"],
         samples=found["samples"],
         seed=found["seed"],
         limits=Limits(**found["limits"]),
-        front=tuple(
-            Setup(**each | {"options": tuple(each["options"]), "parts": tuple(each["parts"])}) for each in setups
-        ),
+        reach_mm=found["reach_mm"],
+        today=_setup(found["today"]),
+        front=tuple(map(_setup, found["front"])),
         counts=found["counts"],
         refused=tuple(Refused((), reason) for reason in found["refused"]),
         options=options.options,
         table=Table(np.zeros((0, len(options.options)), dtype=np.int32), {}, []),
     )
+
+
+def _setup(found: Mapping[str, Any]) -> Setup:
+    lists = {"options": tuple(found["options"]), "parts": tuple(found["parts"])}
+    return Setup(**{**found, **lists, "steps": tuple(map(parse, found["steps"]))})

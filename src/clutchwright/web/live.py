@@ -85,8 +85,8 @@ def mechanisms(asked: Asked) -> tuple[Mechanism, Mechanism | None]:
 def mechanism_figure(asked: Asked) -> dict[str, Any]:
     """What a page shows of it: the drawing on a desk and on a phone, its caption, and the data that move it."""
     shown = mechanisms(asked)
-    sheets = {size: Markup(mechanism_svg(*shown, size=size)) for size in SIZES}  # noqa: S704  # drawn by us
-    return {**sheets, "caption": mechanism_caption(*shown), "data": mechanism_data(*shown)}
+    wide, narrow = (Markup(mechanism_svg(*shown, size=size)) for size in SIZES)  # noqa: S704  # drawn by us
+    return {"wide": wide, "narrow": narrow, "caption": mechanism_caption(*shown), "data": mechanism_data(*shown)}
 
 
 @lru_cache(maxsize=64)
