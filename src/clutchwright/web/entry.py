@@ -12,6 +12,7 @@ from clutchwright.bikefile.measured import lot
 from clutchwright.bikefile.measuring import MEASURING
 from clutchwright.errors import InputError
 from clutchwright.quantity import Quantity, other_units, unit_of
+from clutchwright.tomlfile.draft import UNKNOWN
 from clutchwright.tomlfile.interview import Question, Typed, answer, read_number
 from clutchwright.tomlfile.keys import Key
 
@@ -63,6 +64,8 @@ EnteredOf = Annotated[Entered, Depends(entered)]
 def entered_before(text: str) -> Entered:
     """What to put into the form for an answer given before, or for a value of a file."""
     typed = read_number(text)
+    if text == UNKNOWN:
+        return Entered(word=UNKNOWN)
     if typed is None:
         return Entered(value=text, word=text)
     return Entered(typed.value, typed.u, typed.unit, typed.origin)

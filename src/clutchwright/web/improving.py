@@ -76,7 +76,8 @@ def save(
         quantity = answer(question, given.text(question))
         made = _with(asked.file, key, quantity)
     except InputError as wrong:
-        return _ask_page(asked, question, given, error=one_line(wrong, given.value), status=422)
+        labels = {row.key: row.label for row in known(asked.bike)}
+        return _ask_page(asked, question, given, error=one_line(wrong, given.value, labels), status=422)
     if asked.bike.quantities.get(key) != quantity:
         try:
             folder.save(made, based_on=version)

@@ -57,7 +57,7 @@ def ask(
         return _clash_page(place, draft, clash)
     question = _question(draft, at) if at else draft.open_question()
     if question is None:
-        return RedirectResponse(f"{place.url}/all", 303)
+        return RedirectResponse(place.url if at else f"{place.url}/all", 303)
     said = draft.said.get(question.key)
     text = said.text if said and said.label == question.label else ""
     return _ask_page(place, draft, question, entered_before(text), seen=text, after=after)
@@ -75,13 +75,19 @@ def take(place: PlaceOf, given: EnteredOf, key: Text, label: Text, seen: Text = 
         text = given.text(question)
         draft.answered(question, text)
     except InputError as wrong:
-        return _ask_page(place, draft, question, given, seen=seen, error=one_line(wrong, given.value), status=422)
+        return _ask_page(place, draft, question, given, seen=seen, error=one_line(wrong, given.value, {}), status=422)
     now = draft.said[key].text if key in draft.said else ""
     if now not in (seen, text):
         error = f"meanwhile this was answered elsewhere: {now}. Yours is below; send it again if it is the right one"
         return _ask_page(place, draft, question, given, seen=now, error=error, status=409)
-    place.change(lambda latest: latest.answered(question, text))
-    return RedirectResponse(f"{place.url}?{urlencode({'after': key})}", 303)
+    return RedirectResponse(_next_url(place, place.change(lambda latest: latest.answered(question, text)), key), 303)
+
+
+def _next_url(place: Place, draft: Draft, after: str) -> str:
+    """Address of the next question, its key in it, so that the browser's own way back leads to it again."""
+    following = None if draft.clash() else draft.open_question()
+    at = {} if following is None else {"at": following.key}
+    return f"{place.url}?{urlencode({**at, 'after': after})}"
 
 
 @router.get("/{number}/all")
@@ -155,7 +161,9 @@ def _ask_page(
 
 def _clash_page(place: Place, draft: Draft, clash: Clash) -> HTMLResponse:
     rows = [(key, draft.said[key]) for key in clash.keys]
-    return shown("measure_clash.html", place=place, rows=rows, why=one_line(clash.error, clash.error.value))
+    labels = {key: said.label for key, said in draft.said.items()}
+    why = one_line(clash.error, f"{rows[0][1].label}, {rows[0][1].text}", labels)
+    return shown("measure_clash.html", place=place, rows=rows, why=why)
 
 
 def _review_page(place: Place, draft: Draft, *, name: str = "", error: str = "", status: int = 200) -> HTMLResponse:
@@ -197,9 +205,12 @@ def _asked(draft: Draft) -> Asked:
     return Asked(File("draft.toml", text.encode()), samples=SAMPLES)
 
 
-def one_line(error: InputError, given: object) -> str:
-    """One line for the person who typed it: what was given and what is allowed."""
-    return f"{given}: {error.allowed}" if given else error.allowed
+def one_line(error: InputError, given: str, labels: Mapping[str, str]) -> str:
+    """One line for the person who typed it: what was given and what is allowed, other keys by their labels."""
+    line = f"{given}: {error.allowed}" if given else error.allowed
+    for key in sorted(error.others, key=len, reverse=True):
+        line = line.replace(key, f"\N{LEFT DOUBLE QUOTATION MARK}{labels.get(key, key)}\N{RIGHT DOUBLE QUOTATION MARK}")
+    return line
 
 
 def _free_name(folder: Workspace, title: str) -> str:

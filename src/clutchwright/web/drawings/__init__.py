@@ -8,12 +8,12 @@ from markupsafe import Markup, escape
 
 from clutchwright.bikefile.measured import lot
 from clutchwright.tomlfile.interview import Question
-from clutchwright.web.drawings import actuation, clutch, hand, lever, lift
+from clutchwright.web.drawings import actuation, clutch, hand, lever, lift, springs
 from clutchwright.web.drawings.strokes import svg
 
-_CHOICE_VIEW = "190 50 150 120"
+CHOICE_VIEW = "190 50 150 120"
 DRAWINGS: dict[str, Callable[[], list[str]]] = (
-    lever.DRAWINGS | actuation.DRAWINGS | lift.DRAWINGS | clutch.DRAWINGS | hand.DRAWINGS
+    lever.DRAWINGS | actuation.DRAWINGS | lift.DRAWINGS | springs.DRAWINGS | clutch.DRAWINGS | hand.DRAWINGS
 )
 
 
@@ -45,4 +45,4 @@ def choice_drawing(question: Question, word: str) -> Markup | None:
     draw = DRAWINGS.get(f"{question.key}={word}")
     if draw is None:
         return None
-    return Markup(svg(draw(), title=escape(word), about="", view=_CHOICE_VIEW))  # noqa: S704  # drawn by us
+    return Markup(svg(draw(), view=CHOICE_VIEW))  # noqa: S704  # drawn by us

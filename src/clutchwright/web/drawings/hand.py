@@ -19,7 +19,7 @@ def _flat(spread: float = 1.0) -> str:
 
 def hand_length() -> list[str]:
     """Crease of the wrist to tip of the middle finger."""
-    crease = s.path("M136 200Q158 206 182 200", "thin wide")
+    crease = s.path("M136 200Q158 206 182 200", "thick")
     return [_flat(0.2), crease, s.ruler((236, 202), (236, 15), -14), s.dimension((182, 202), (182, 14), -112)]
 
 

@@ -123,7 +123,7 @@ def kind_rack() -> list[str]:
 
 def kind_screw() -> list[str]:
     """A coarse thread."""
-    turns = "".join(s.path(f"M238 {y}L302 {y + 22}", "thin wide") for y in range(66, 130, 18))
+    turns = "".join(s.path(f"M238 {y}L302 {y + 22}", "thick") for y in range(66, 130, 18))
     return [s.box((238, 62), 64, 96, round_=4), turns]
 
 

@@ -79,7 +79,7 @@ def ground(start: Place, end: Place, depth: float = 8.0) -> str:
 
 def _head(tip: Place, towards: float) -> str:
     left, right = at(tip, _ARROW, towards + 158.0), at(tip, _ARROW, towards - 158.0)
-    return path(f"M{tip[0]:.1f} {tip[1]:.1f}L{left[0]:.1f} {left[1]:.1f}L{right[0]:.1f} {right[1]:.1f}Z", "head")
+    return path(f"M{tip[0]:.1f} {tip[1]:.1f}L{left[0]:.1f} {left[1]:.1f}L{right[0]:.1f} {right[1]:.1f}Z", "tip")
 
 
 def arrow(start: Place, end: Place) -> str:
@@ -199,10 +199,10 @@ def protractor(centre: Place, radius: float, start: float) -> str:
     return path(d, "tool") + "".join(marks)
 
 
-def svg(drawn: Iterable[str], *, title: str, about: str, view: str = f"0 0 {WIDTH} {HEIGHT}") -> str:
-    """The whole picture, with what it shows for those who cannot see it; title and about already escaped."""
-    size = dict(zip(("width", "height"), view.split()[2:], strict=True))
-    return (
-        f'<svg class="drawing" viewBox="{view}" width="{size["width"]}" height="{size["height"]}" role="img">'
-        f"<title>{title}</title><desc>{about}</desc>{''.join(drawn)}</svg>"
-    )
+def svg(drawn: Iterable[str], *, title: str = "", about: str = "", view: str = f"0 0 {WIDTH} {HEIGHT}") -> str:
+    """The whole picture, with what it shows for those who cannot see it, already escaped; none beside its own words."""
+    width, height = view.split()[2:]
+    told = f"<title>{title}</title><desc>{about}</desc>" if title else ""
+    read = 'role="img"' if title else 'aria-hidden="true"'
+    size = f'width="{width}" height="{height}"'
+    return f'<svg class="drawing" viewBox="{view}" {size} {read}>{told}{"".join(drawn)}</svg>'

@@ -52,6 +52,9 @@ function show(html, address) {
   document.querySelector("main").replaceWith(page.querySelector("main"));
   if (address !== location.href) history.pushState(null, "", address);
   scrollTo(0, 0);
+  const heading = document.querySelector("main h1");
+  heading.tabIndex = -1;  // so that a reader of the screen goes on here
+  heading.focus();
   begin();
 }
 
