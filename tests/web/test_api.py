@@ -29,6 +29,8 @@ SUITABLE: dict[str, list[Any]] = {
     "says": ["50%", "0", "1e400%", "-3 %"],
     "by": ["springs", "anything"],
     "readings": [["readings.csv"], ["readings.csv", "readings.csv"]],
+    "softer": [85.0],
+    "target": [80.0],
     "name": ["pull"],
     "key": ["now", "before"],
 }
