@@ -13,6 +13,7 @@ from clutchwright.report.calibration import calibration_to_json
 from clutchwright.report.claim import claim_to_json
 from clutchwright.report.comparison import comparison_to_json
 from clutchwright.report.data import changes_to_json, to_json
+from clutchwright.report.diagnosis import diagnosis_to_json
 from clutchwright.report.measure import measure_to_json
 from clutchwright.report.patterns import patterns_to_json
 from clutchwright.report.plan import plan_to_json
@@ -94,6 +95,13 @@ def fit(asked: AskedOf, folder: Folder, readings: Names = None) -> Data:
     """What the readings say about the bike."""
     files_read = read_files(folder, readings or [])
     return calibration_to_json(usecases_bench.fit_bike(asked.bike, files_read, asked.changes, seed=asked.seed))
+
+
+@router.get("/bikes/{file}/diagnosis", tags=["bench"])
+def diagnosis(asked: AskedOf, folder: Folder, readings: Names = None) -> Data:
+    """What is wrong with the bike by its readings."""
+    files_read = read_files(folder, readings or [])
+    return diagnosis_to_json(usecases_bench.diagnose_bike(asked.bike, files_read, asked.changes, seed=asked.seed))
 
 
 @router.get("/bikes/{file}/compare", tags=["bench"])

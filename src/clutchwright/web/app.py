@@ -19,7 +19,19 @@ from starlette.staticfiles import StaticFiles
 from clutchwright import __version__
 from clutchwright.errors import ClutchwrightError, InputError, Refusal
 from clutchwright.plain import escaped
-from clutchwright.web import api, compromise, description, drawing, files, improving, live, measuring, pages, study_api
+from clutchwright.web import (
+    api,
+    bench,
+    compromise,
+    description,
+    drawing,
+    files,
+    improving,
+    live,
+    measuring,
+    pages,
+    study_api,
+)
 from clutchwright.web.guard import Guard, Pairing
 from clutchwright.web.jobs import Jobs
 from clutchwright.web.showing import shown, templates
@@ -60,6 +72,7 @@ def create_app(
     )
     app.state.workspace, app.state.pairing, app.state.jobs = workspace, pairing, Jobs(workspace)
     app.include_router(pages.router, include_in_schema=False)
+    app.include_router(bench.router, include_in_schema=False)
     app.include_router(compromise.router, include_in_schema=False)
     app.include_router(measuring.router, include_in_schema=False)
     app.include_router(improving.router, include_in_schema=False)

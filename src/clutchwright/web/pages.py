@@ -9,17 +9,16 @@ from urllib.parse import quote
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
-from clutchwright import usecases, usecases_bench
+from clutchwright import usecases
 from clutchwright.hand.riding import RIDINGS
 from clutchwright.picture.live import live_charts
 from clutchwright.report.claim import claim_sheet
-from clutchwright.report.comparison import comparison_sheet
 from clutchwright.report.data import finite
 from clutchwright.report.measure import measure_sheet
 from clutchwright.report.page import page_values
-from clutchwright.report.sheet import Sheet, sheet_values
+from clutchwright.report.sheet import sheet_values
 from clutchwright.study.means import MEANS
-from clutchwright.web.asking import Asked, AskedOf, Folder, read_files
+from clutchwright.web.asking import AskedOf, Folder
 from clutchwright.web.live import mechanism_figure, numbers
 from clutchwright.web.panel import panel
 from clutchwright.web.showing import question_page
@@ -91,24 +90,6 @@ def measure_next(asked: AskedOf) -> HTMLResponse:
     found = usecases.find_doubts(asked.bike, asked.changes)
     first = tuple(each.key for each in found.measurements.ranked[:6])
     return question_page("next.html", "next", asked, first=first, **sheet_values(measure_sheet(found, asked.bike)))
-
-
-@router.get("/worked")
-def worked(
-    asked: AskedOf,
-    folder: Folder,
-    readings: Annotated[list[str] | None, Query(description="Files of readings.")] = None,
-) -> HTMLResponse:
-    """Answer: did it work."""
-    values: dict[str, Any] = {"files": of_kind(folder, "readings"), "chosen": tuple(readings or ())}
-    sheet = _compared(asked, folder, list(readings)) if readings else None
-    found = {"sheet": None} if sheet is None else sheet_values(sheet)
-    return question_page("worked.html", "worked", asked, **values, **found)
-
-
-def _compared(asked: Asked, folder: Workspace, names: list[str]) -> Sheet:
-    found = usecases_bench.compare_readings(asked.bike, read_files(folder, names), asked.changes, seed=asked.seed)
-    return comparison_sheet(asked.bike.name, found)
 
 
 def of_kind(folder: Workspace, kind: str) -> tuple[str, ...]:
