@@ -13,7 +13,7 @@ BIKE, CATALOGUE = "six-spring-rack.toml", "catalogue.toml"
 
 
 def task(bike: str, catalogue: str, seed: int = 1, hand: str | None = None) -> Task:
-    return Task(BIKE, bike, Request(catalogue, (), Limits(), 85.0, hand, 64, seed))
+    return Task(BIKE, bike, Request(catalogue, (), Limits(), 85.0, hand, 1000, seed))
 
 
 def at_once(task, progress):

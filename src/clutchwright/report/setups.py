@@ -18,7 +18,7 @@ from clutchwright.study.variants import Refused, making_order
 COLUMNS = (*(name for name, _ in OBJECTIVES), *EVENTS)
 
 
-def setups_to_json(result: SearchResult, kept: Kept, *, today_N: float) -> dict[str, Any]:
+def setups_to_json(result: SearchResult, kept: Kept) -> dict[str, Any]:
     """Setups that keep the limits, and the words for them.
 
     Parameters
@@ -27,8 +27,6 @@ def setups_to_json(result: SearchResult, kept: Kept, *, today_N: float) -> dict[
         What was found.
     kept : Kept
         Its setups that keep the limits.
-    today_N : float
-        Peak pull of the bike as filed [N].
 
     Returns
     -------
@@ -41,7 +39,10 @@ def setups_to_json(result: SearchResult, kept: Kept, *, today_N: float) -> dict[
     table = result.table
     order = making_order(result.options)
     own = [setup.steps for setup in result.front]
-    rows = [row for row in kept.rows.tolist() if table.reason[row] or row_steps(result, row) not in own]
+    places = [
+        place for place, row in enumerate(kept.rows.tolist()) if table.reason[row] or row_steps(result, row) not in own
+    ]
+    rows = kept.rows[places]
     options = [
         {
             "name": result.options[place].name,
@@ -54,13 +55,15 @@ def setups_to_json(result: SearchResult, kept: Kept, *, today_N: float) -> dict[
     ]
     return finite(
         {
-            "today_N": today_N,
+            "today_N": result.today.pull_peak_N,
+            "samples": result.samples,
             "whole": kept.whole,
             "ranges": any(option.free is not None for option in result.options),
             "options": options,
             "setups": {
                 "choices": table.choices[rows][:, order].tolist(),
                 **{name: table.columns[name][rows].tolist() for name in COLUMNS},
+                "rest_span_mm": kept.rest_span_mm[places].tolist(),
             },
             "front": [_best(result, order, setup) for setup in result.front],
         }
@@ -70,9 +73,10 @@ def setups_to_json(result: SearchResult, kept: Kept, *, today_N: float) -> dict[
 def _best(result: SearchResult, order: list[int], setup: Setup) -> dict[str, Any]:
     by_name = {option.name: option for option in result.options}
     names = [result.options[place].name for place in order]
-    figures = {name: getattr(setup, name) for name, _ in OBJECTIVES} | dict(setup.probability)
     return {
-        **figures,
+        **{name: getattr(setup, name) for name, _ in OBJECTIVES},
+        **setup.probability,
+        "rest_span_mm": setup.rest_span_mm,
         "taken": [names.index(name) for name in setup.options],
         "steps": [str(step) for step in setup.steps],
         "words": [option_words(by_name[name], step) for name, step in zip(setup.options, setup.steps, strict=True)],

@@ -184,7 +184,7 @@ def _reached(result: SearchResult) -> str:
         return f"The lever at rest is within the hand's reach of {_mm(result.reach_mm)} in all of them."
     return (
         f"Some change the rest span, {_mm(result.today.rest_span_mm)} today: whether your hand still reaches the "
-        "lever, --hand tells."
+        "lever, a hand file tells."
     )
 
 

@@ -7,6 +7,7 @@ that were beaten are held against the checks as well.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 
@@ -17,11 +18,12 @@ from clutchwright.chain import respond
 from clutchwright.changes import Step, apply
 from clutchwright.errors import Refusal
 from clutchwright.hand.hand import Hand
+from clutchwright.quantity import Array
 from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.search import SearchResult
 from clutchwright.study.sweep import BEATEN, failing, objection
 from clutchwright.study.task import Places
-from clutchwright.study.variants import making_order
+from clutchwright.study.variants import make, making_order
 
 CHECKING = "checking the setups that others beat"
 MOST = 10_000  # setups looked at, the lightest ones; a few milliseconds each
@@ -35,11 +37,14 @@ class Kept:
     ----------
     rows : Places
         Their rows in its table, in the table's order.
+    rest_span_mm : Array
+        Grip to lever at the finger point of each, lever at rest, nominal [mm].
     whole : bool
         Whether there are no others.
     """
 
     rows: Places
+    rest_span_mm: Array
     whole: bool
 
 
@@ -69,13 +74,14 @@ def kept_setups(
     lightest = beaten[np.argsort(result.table.columns["pull_peak_N"][beaten], kind="stable")][:MOST]
     bike = assemble(measured)
     already = failing(bike)
-    fine = []
+    fine = np.flatnonzero(reasons == "").tolist()
     for count, row in enumerate(lightest.tolist()):
         progress(CHECKING, count, len(lightest))
         if not _objection(bike, row_steps(result, row), already=already, hand=hand):
             fine.append(row)
-    rows = np.sort(np.concatenate([np.flatnonzero(reasons == ""), np.array(fine, dtype=np.intp)]))
-    return Kept(rows, whole=len(lightest) == result.counts[BEATEN])
+    fine.sort()
+    spans = [float(reduce(make, row_steps(result, row), bike).lever.rest_span) * 1e3 for row in fine]
+    return Kept(np.array(fine, dtype=np.intp), np.array(spans), whole=len(lightest) == result.counts[BEATEN])
 
 
 def row_steps(result: SearchResult, row: int) -> tuple[Step, ...]:

@@ -51,7 +51,8 @@ def compromise(study: StudyOf, budget: Annotated[Budget, Query()], folder: Folde
         "amounts": _amounts(study, budget),
         "catalogues": catalogues,
         "hands": of_kind(folder, "hand"),
-        "worth": float(other_units("_N").get(study.asked.force, 1.0)),
+        "worth": _worth("_N", study.asked.force),
+        "length_worth": _worth("_mm", study.asked.length),
         "options": () if study.catalogue is None else study.options().options,
         "found": _found(study, budget, jobs, job) if job is not None and job.state == "done" else None,
     }
@@ -85,6 +86,11 @@ def plan(
     return question_page("plan.html", "plan", asked, **sheet_values(plan_sheet(found, asked.bike)))
 
 
+def _worth(ending: str, unit: str) -> float:
+    """A unit, in the one that keys end in."""
+    return float(other_units(ending).get(unit, 1.0))
+
+
 def _amounts(study: StudyAsked, budget: Budget) -> tuple[tuple[str, str, str, str], ...]:
     """Name, label, explanation and value of each limit in the form."""
     given = study.wishes.model_dump() | budget.model_dump()
@@ -102,14 +108,13 @@ def _found(study: StudyAsked, budget: Budget, jobs: Jobs, job: Job) -> dict[str,
     chosen = choose(result.front, target)
     sheet = study_sheet(result, chosen, target_N=target)
     shown = sorted({*stairs(result.front), *(() if chosen is None else (chosen,))})
+    links = tuple(_links(study, setup.steps) for setup in result.front)
     return {
         "sheet": sheet,
-        "rows": tuple(
-            zip(sheet.parts[0].tables[0].rows, (_links(study, result.front[p].steps) for p in shown), strict=True)
-        ),
+        "rows": tuple(zip(sheet.parts[0].tables[0].rows, (*(links[place] for place in shown), None), strict=True)),
         "setups": setups,
         "pictures": pictures(setups, result.front, budget, target),
-        "links": tuple(_links(study, setup.steps) for setup in result.front),
+        "links": links,
         "sizes": SIZES,
         "front": result.front,
         "chosen": chosen,

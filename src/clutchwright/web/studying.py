@@ -40,11 +40,12 @@ class Task:
         return self.request.fingerprint(self.bike)[:32]
 
     def require_sound(self) -> None:
-        """Raise `InputError` where bike, catalogue, hand or target cannot be used."""
+        """Raise `InputError` where bike, catalogue, hand, target or the number of possible bikes cannot be used."""
         bikefile.loads(self.bike, self.file)
         self.request.parsed_catalogue()
         self.request.parsed_hand()
         require_target(self.request.target_N)
+        self.request.limits.require_samples(self.request.samples)
 
     def to_json(self) -> dict[str, Any]:
         """As data."""
@@ -108,9 +109,8 @@ def study(task: Task, progress: Progress) -> Studied:
         progress=progress,
     )
     kept = usecases.kept_setups(bike, found, hand=hand, progress=progress)
-    today = usecases.assess_bike(bike).figures["pull_peak_N"]
     data = study_to_json(found, chosen, target_N=asked.target_N)
-    setups = setups_to_json(found, kept, today_N=today)
+    setups = setups_to_json(found, kept)
     return Studied(
         json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1) + "\n",
         json.dumps(setups, ensure_ascii=False, allow_nan=False, separators=(",", ":")),

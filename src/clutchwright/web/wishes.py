@@ -13,7 +13,7 @@ from clutchwright import manybikes
 from clutchwright.errors import InputError
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.search import Limits
-from clutchwright.web.asking import Asked, AskedOf, Folder
+from clutchwright.web.asking import MOST_SAMPLES, Asked, AskedOf, Folder
 from clutchwright.web.jobs import Jobs
 from clutchwright.web.studying import Task
 from clutchwright.workspace import File, Workspace
@@ -111,7 +111,7 @@ class StudyAsked:
             limits=self.limits,
             target_N=self.wishes.target,
             hand=None if self.asked.hand is None else self.asked.hand.text,
-            samples=self.asked.samples or SAMPLES,
+            samples=self.asked.samples or min(max(SAMPLES, self.limits.least_samples), MOST_SAMPLES),
             seed=self.asked.seed,
             without=without,
         )

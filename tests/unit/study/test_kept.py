@@ -108,7 +108,7 @@ def test_progress_is_told():
 
 
 def test_data_holds_each_setup_once_with_its_words_and_steps():
-    data = setups_to_json(FOUND, KEPT, today_N=100.0)
+    data = setups_to_json(FOUND, KEPT)
     rows = data["setups"]
     assert {len(rows[name]) for name in ("choices", *COLUMNS)} == {len(KEPT.rows) - len(FOUND.front)}
     shown = {

@@ -13,9 +13,12 @@ const short = (number) => `${Number(number.toPrecision(6))}`;
 const hours = (number) => `${short(number)}\u00a0h`;
 const money = (price) => (price ? `${short(price)} of money` : "nothing");
 const share = (part) => {
+  if (part === 0 || part === 1) return part ? "all" : "none";
   const text = (part * 100).toFixed(0);
-  return `${text === "0" && part > 0 ? "under\u00a01" : text}\u00a0%`;
+  return `${{ 0: "under\u00a01", 100: "over\u00a099" }[text] ?? text}\u00a0%`;
 };
+const lengthWorth = Number(form.dataset.lengthWorth); // of the unit of length, mm
+const length = (mm) => `${(mm / lengthWorth).toFixed(Math.ceil(Math.log10(lengthWorth)))}\u00a0${form.dataset.length}`;
 const what = (row) => row.chosen().map((each) => each.words).join("; ") || "nothing changed";
 const slip = (row) => row.slip_margin_hot.toFixed(2);
 
@@ -76,6 +79,8 @@ function beyond(now, asked, data) {
   if (now.hand !== asked.hand) return "Another hand has to be tried on all setups";
   const more = [...now.jobs].some((job) => !asked.jobs.has(job));
   if (more || now.slips > asked.slips || now.drags > asked.drags) return "Looser limits let setups in that were not kept";
+  const telling = 10 / Math.min(now.slips || 0.01, now.drags || 0.01);
+  if (telling > data.samples + 1e-6) return "So small a share can be told only by more possible bikes";
   const less = now.jobs.size < asked.jobs.size || now.slips < asked.slips || now.drags < asked.drags;
   if (less && !data.whole) return "There are too many setups to keep them all";
   if (less && data.ranges) return "Only values tried before count here; some between them may be a little lighter";
@@ -88,6 +93,8 @@ function page(data) {
   const asked = wanted();
   const { sizes } = charts[0];
   const size = (row) => sizes.findIndex(([most]) => row.hours <= most);
+  const today = document.querySelector("#front .now");
+  const [first] = document.getElementById("choice").children;
   let kept = rows.map(() => true);
   let front = [];
 
@@ -103,7 +110,7 @@ function page(data) {
     words.textContent = `wanted ${target.toFixed(0)}`;
   }
 
-  function dots(chart, first) {
+  function dots(chart, steps) {
     const paths = sizes.map(() => []);
     const fallen = [];
     rows.forEach((row, i) => {
@@ -112,15 +119,15 @@ function page(data) {
     });
     chart.svg.querySelectorAll(".dots path").forEach((path, i) => path.setAttribute("d", paths[i].join("")));
     chart.svg.querySelector(".fallen path").setAttribute("d", fallen.join(""));
-    const corners = first.map((n) => [chart.x(rows[front[n]].price), chart.y(rows[front[n]].pull_peak_N)]);
+    const corners = steps.map((n) => [chart.x(rows[front[n]].price), chart.y(rows[front[n]].pull_peak_N)]);
     const line = corners.map(([x, y], i) => (i ? `H${x}V${y}` : `M${x} ${y}`)).join("");
     chart.svg.querySelector(".joined").setAttribute("d", line);
-    chart.svg.querySelector(".marks").replaceChildren(...front.map((place, n) => mark(chart, rows[place], n, first)));
+    chart.svg.querySelector(".marks").replaceChildren(...front.map((place, n) => mark(chart, rows[place], n, steps)));
   }
 
-  function mark(chart, row, n, first) {
+  function mark(chart, row, n, steps) {
     const [x, y, r] = [chart.x(row.price), chart.y(row.pull_peak_N), sizes[size(row)][2] / 2];
-    const numbered = first.includes(n);
+    const numbered = steps.includes(n);
     const words = `No. ${n + 1}: ${newton(row.pull_peak_N)}, price ${short(row.price)}, ${short(row.hours)} hours`;
     return draw(
       "a",
@@ -134,14 +141,17 @@ function page(data) {
     const headings = [...document.querySelectorAll("#front thead th")].map((th) => th.textContent);
     const lines = shown.map((n) => {
       const row = rows[front[n]];
-      const cells = [
+      const numbers = [
         newton(row.pull_peak_N), short(row.price), hours(row.hours), slip(row),
-        share(row.slips), share(row.does_not_release), what(row), goOn(row, target),
+        share(row.slips), share(row.does_not_release),
+        ...(headings.includes("Rest span") ? [length(row.rest_span_mm)] : []),
       ];
-      const line = made("tr", {}, Object.assign(made("th", { scope: "row" }, `${n + 1}`), { role: "rowheader" }));
+      const name = made("th", { scope: "row" }, `no.\u00a0${n + 1}`);
+      name.setAttribute("role", "rowheader");
+      const line = made("tr", {}, name);
       line.setAttribute("role", "row");
-      cells.forEach((cell, k) => {
-        const kind = k < 6 ? "number" : k === 6 ? "what" : "go";
+      [...numbers, what(row), goOn(row, target)].forEach((cell, k) => {
+        const kind = k < numbers.length ? "number" : k === numbers.length ? "what" : "go";
         const td = made("td", { className: kind }, ...[cell].flat());
         td.setAttribute("role", "cell");
         td.dataset.heading = headings[k + 1];
@@ -149,8 +159,7 @@ function page(data) {
       });
       return line;
     });
-    document.querySelector("#front tbody").replaceChildren(...lines);
-    document.getElementById("none").hidden = lines.length > 0;
+    document.querySelector("#front tbody").replaceChildren(...lines, today);
   }
 
   function say(chosen, target) {
@@ -171,6 +180,7 @@ function page(data) {
     document.getElementById("word").className = `word ${tone}`;
     document.getElementById("answer").textContent = text;
     document.getElementById("choice").replaceChildren(
+      first,
       ...(row ? [made("li", {}, `No. ${chosen + 1}: ${what(row)}.`)] : []),
     );
     document.getElementById("words").textContent = `Of ${rows.length} setups kept, ${kept.filter(Boolean).length} keep these limits.`;
@@ -181,13 +191,13 @@ function page(data) {
     const left = new Set(names.map((name, k) => (now.jobs.has(name) ? -1 : k)).filter((k) => k >= 0));
     kept = keeping(rows, { ...now, left });
     front = best(rows, kept);
-    const first = stairs(rows, front);
+    const steps = stairs(rows, front);
     const chosen = choose(rows, front, now.target);
     for (const chart of charts.filter(({ svg }) => svg.checkVisibility())) {
-      dots(chart, first);
+      dots(chart, steps);
       aim(chart, now.target);
     }
-    table([...new Set([...first, ...(chosen < 0 ? [] : [chosen])])].sort((a, b) => a - b), field("target").value);
+    table([...new Set([...steps, ...(chosen < 0 ? [] : [chosen])])].sort((a, b) => a - b), field("target").value);
     say(chosen, now.target);
     const note = document.getElementById("rerun");
     const why = beyond(now, asked, data);

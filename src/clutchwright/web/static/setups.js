@@ -1,7 +1,7 @@
 // All setups of a study that keep its limits: held against tighter limits, and the best of what is left.
 // No page is known here, so that it can be tried on its own.
 
-const NAMES = ["pull_peak_N", "price", "hours", "slip_margin_hot", "slips", "does_not_release"];
+const NAMES = ["pull_peak_N", "price", "hours", "slip_margin_hot", "slips", "does_not_release", "rest_span_mm"];
 
 /** The setups of the server's data, the best first in line: of each its figures, the jobs in it, words and steps. */
 export function read(data) {
