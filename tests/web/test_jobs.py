@@ -59,6 +59,7 @@ def test_a_job_is_done_and_its_result_kept(begun, tmp_path):
     (tmp_path / ".clutchwright" / "studies" / f"{asked.id}{STUDY}").unlink()
     with pytest.raises(InputError, match="run it again"):
         jobs.study(done)
+    assert jobs.start(asked).pending
 
 
 def test_the_same_question_is_the_same_job(begun):

@@ -12,6 +12,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from clutchwright import usecases
 from clutchwright.picture.front import stairs
 from clutchwright.quantity import other_units
+from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.plan import plan_sheet
 from clutchwright.report.setups import study_from_json
 from clutchwright.report.sheet import sheet_values
@@ -111,6 +112,7 @@ def _found(study: StudyAsked, budget: Budget, jobs: Jobs, job: Job) -> dict[str,
     links = tuple(_links(study, setup.steps) for setup in result.front)
     return {
         "sheet": sheet,
+        "cautions": CAUTIONS,
         "rows": tuple(zip(sheet.parts[0].tables[0].rows, (*(links[place] for place in shown), None), strict=True)),
         "setups": setups,
         "pictures": pictures(setups, result.front, budget, target),

@@ -183,6 +183,8 @@ class Jobs:
         try:
             return self._path(job.id, ending).read_text(encoding="utf-8")
         except OSError:
+            with self._lock:
+                self._known().pop(job.id, None)
             raise InputError("study", None, "its result is no longer there; run it again") from None
 
     def _path(self, key: str, ending: str) -> Path:

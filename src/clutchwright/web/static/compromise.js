@@ -96,7 +96,7 @@ function page(data) {
   const today = document.querySelector("#front .now");
   const [first] = document.getElementById("choice").children;
   let kept = rows.map(() => true);
-  let front = [];
+  let front = best(rows, kept);
 
   function aim(chart, target) {
     const group = chart.svg.querySelector(".target");
@@ -205,7 +205,7 @@ function page(data) {
     note.textContent = why && `${why}: have it worked out below.`;
   }
 
-  return { rows, weigh, sound: () => kept, asked };
+  return { rows, weigh, sound: () => kept, front: () => front };
 }
 
 /** Which setup is meant: told beside the picture, with a ring around it. */
@@ -237,8 +237,11 @@ function pointing(found) {
     const [px, py] = [(event.clientX - box.left) * zoom, (event.clientY - box.top) * zoom];
     let [place, least] = [-1, 28 ** 2];
     const kept = found.sound();
+    const marked = new Set(found.front());
     rows.forEach((row, i) => {
-      const far = (chart.x(row.price) - px) ** 2 + (chart.y(row.pull_peak_N) - py) ** 2;
+      // a mark covers the dots that lie under it
+      const nearer = marked.has(i) ? chart.sizes[0][2] ** 2 : 0;
+      const far = (chart.x(row.price) - px) ** 2 + (chart.y(row.pull_peak_N) - py) ** 2 - nearer;
       if (kept[i] && far < least) [place, least] = [i, far];
     });
     return place;
