@@ -253,3 +253,27 @@ def test_the_page_that_describes_the_interface_names_all_of_it(bench):
     for link in re.findall(r'href="(/[^"]*)"', page):
         assert bench.get(link).status_code == 200, link
     assert 'href="/api"' in bench.get("/").text
+
+
+def test_a_form_keeps_what_it_does_not_ask(bench):
+    query = {
+        "with": ["perch-shift:shift_mm=12"],
+        "hand": "hand-small-hand.toml",
+        "riding": "trail",
+        "hours": "2",
+        "samples": "8",
+        "seed": "5",
+        "force": "kgf",
+        "length": "inch",
+    }
+    asks = {"hand": {"hand", "riding", "hours"}, "claim": {"says", "by"}, "worked": {"readings"}, "change": {"with"}}
+    for question, own in asks.items():
+        page = bench.get(f"/bikes/{BIKE}.toml/{question}", params=query).text
+        form = re.search(r'<form method="get".*?</form>', page, re.DOTALL)[0]
+        kept = re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', form)
+        expected = {(key, each) for key, value in query.items() if key not in own for each in as_list(value)}
+        assert set(kept) == expected, question
+
+
+def as_list(value: Any) -> list[str]:
+    return value if isinstance(value, list) else [value]

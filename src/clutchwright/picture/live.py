@@ -68,5 +68,6 @@ def definition_json(name: str, key: str, *, width: int) -> str:
         raise ValueError(message)
     import vl_convert
 
-    config = {**CONFIG, "mark": {"invalid": "show"}}  # all rows are finite, so no filter looks for others
+    # all rows are finite, so no filter looks for others; the page says of each chart as a whole what it shows
+    config = {**CONFIG, "mark": {"invalid": "show", "aria": False}, "aria": False}
     return themed(json.dumps(vl_convert.vegalite_to_vega({**CHARTS[name].definition(key, width), "config": config})))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -14,6 +15,7 @@ from clutchwright import __version__
 from clutchwright.picture import NARROW, WIDE, render
 from clutchwright.picture.look import DARK, LIGHT
 
+_PART_NAMES = re.compile(r' (?:role="graphics-[a-z]+"|aria-[a-z]+="[^"]*")')
 # Classes of the words that tables show in colour.
 _MARKS = {"passed": "passed", "tight": "tight", "failed": "failed", "not checked": "unchecked"}
 
@@ -59,8 +61,8 @@ def environment(loader: BaseLoader) -> Environment:
 
 
 def _inline(svg: bytes, words: str) -> Markup:
-    """SVG that takes its colours from the page and is read out as one picture."""
-    text = svg.decode()
+    """SVG that takes its colours from the page and is read out as one picture, its parts without names of their own."""
+    text = _PART_NAMES.sub("", svg.decode())
     for name, color in LIGHT.items():
         text = text.replace(f'"{color}"', f'"var(--{name})"')
     label = html.escape(words)

@@ -86,20 +86,31 @@ class Asked:
 
     def query(self, **other: object) -> str:
         """The same wishes as a query string, some of them different; empty ones are left out."""
-        now: dict[str, object] = {
+        now = {key: value for key, value in (self._wishes() | other).items() if value not in ("", (), None)}
+        text = urlencode(now, doseq=True, safe=":,+")
+        return f"?{text}" if text else ""
+
+    def kept(self, *without: str) -> list[tuple[str, str]]:
+        """The wishes that a form keeps which asks for the others, as fields and their values."""
+        now = {key: value for key, value in self._wishes().items() if key not in without}
+        return [
+            (key, each)
+            for key, value in now.items()
+            for each in ((value,) if isinstance(value, str) else value)
+            if each
+        ]
+
+    def _wishes(self) -> dict[str, str | tuple[str, ...]]:
+        return {
             "with": self.steps,
             "hand": "" if self.hand is None else self.hand.name,
             "riding": self.riding,
             "hours": "" if self.hours == 4.0 else f"{self.hours:g}",
-            "samples": self.samples or "",
+            "samples": str(self.samples or ""),
+            "seed": "" if self.seed == 1 else str(self.seed),
             "force": "" if self.force == "N" else self.force,
             "length": "" if self.length == "mm" else self.length,
         }
-        now.update(other)
-        text = urlencode(
-            {key: value for key, value in now.items() if value not in ("", (), None)}, doseq=True, safe=":,+"
-        )
-        return f"?{text}" if text else ""
 
     def here(self, **other: str) -> str:
         """Address of this page with some wishes different."""

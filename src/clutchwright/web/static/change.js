@@ -12,7 +12,7 @@ kept.delete("with");
 
 /** The changes that are switched on, each as on the command line. */
 export function steps(form) {
-  return [...form.querySelectorAll("details")]
+  return [...form.querySelectorAll(".switch")]
     .filter((each) => each.querySelector("input[type=checkbox]").checked)
     .map((each) => {
       const kind = each.querySelector("input[type=checkbox]").name;
@@ -82,11 +82,11 @@ async function refresh() {
 
 panel.addEventListener("input", (event) => {
   const input = event.target;
-  const box = input.closest("details")?.querySelector("input[type=checkbox]");
+  const box = input.closest(".switch")?.querySelector("input[type=checkbox]");
   const output = panel.querySelector(`output[for="${input.id}"]`);
   if (output) output.textContent = input.value;
   if (box && input !== box) box.checked = true;
-  if (input === box) box.closest("details").open = box.checked;
+  if (input === box) box.closest(".switch").querySelector("details").open = box.checked;
   refresh();
 });
 panel.addEventListener("submit", (event) => event.preventDefault());
