@@ -72,7 +72,8 @@ def _workspace(folder: Path) -> Workspace:
 
 def _listen(port: int, *, share: bool) -> socket.socket:
     """A socket on this machine's own address, or on all; raises `InputError` where the port is taken."""
-    listening = socket.socket()
+    # named as TCP, as asyncio lets small answers go at once only where the socket says so
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     if sys.platform != "win32":
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:

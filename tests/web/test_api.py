@@ -97,7 +97,7 @@ def test_every_answer_is_as_described(described, name):
         assert case.call_and_validate(checks=checks).status_code == 200
 
     @seed(1)
-    @settings(max_examples=20, deadline=None, database=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=10, deadline=None, database=None, suppress_health_check=list(HealthCheck))
     @given(data=st.data())
     def holds(data: st.DataObject) -> None:
         case = data.draw(st.sampled_from(chosen).flatmap(lambda operation: operation.as_strategy()))

@@ -122,7 +122,7 @@ class Asked:
         return f"/bikes/{quote(self.file.name)}/{page}{self.query(**other)}"
 
 
-def workspace_of(request: Request) -> Workspace:
+async def workspace_of(request: Request) -> Workspace:
     """The folder that this program was started on."""
     found: Workspace = request.app.state.workspace
     return found
