@@ -23,15 +23,18 @@ from clutchwright.quantity import Number, si_factor
 
 @dataclass(frozen=True, slots=True)
 class SiValues:
-    """Values by key, handed out in SI."""
+    """Values by key, handed out in SI; a key always gives the same number, so that equal springs share theirs."""
 
     measured: MeasuredBike
     replaced: Mapping[str, Number] = field(default_factory=dict)
+    _converted: dict[str, Number] = field(default_factory=dict)
 
     def __call__(self, key: str) -> Number:
         """Value of a key that every such bike has."""
-        given = self.replaced[key] if key in self.replaced else self.measured.quantities[key].value
-        return given * si_factor(key)
+        if key not in self._converted:
+            given = self.replaced[key] if key in self.replaced else self.measured.quantities[key].value
+            self._converted[key] = given * si_factor(key)
+        return self._converted[key]
 
     def __contains__(self, key: str) -> bool:
         return key in self.measured.quantities

@@ -5,7 +5,7 @@ A set is the sum of its linear springs, own derivation.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -311,12 +311,26 @@ class CoilSet:
 
     def load_engaged(self, wear: Number) -> Number:
         """Load with the clutch engaged [N] for a pack worn by [m]."""
-        return sum((spring.load(0.0, wear) for spring in self.springs), 0.0)
+        return sum((count * spring.load(0.0, wear) for spring, count in self._alike()), 0.0)
 
     @property
     def stiffness(self) -> Number:
         """Slope of the load [N/m]."""
-        return sum((spring.rate for spring in self.springs), 0.0)
+        return sum((count * spring.rate for spring, count in self._alike()), 0.0)
+
+    def _alike(self) -> Iterator[tuple[CoilSpring, int]]:
+        """Springs that share their numbers, one of them and how many there are: mostly all do."""
+        first = self.springs[0]
+        for each in self.springs:
+            if (
+                each.rate is not first.rate
+                or each.free_length is not first.free_length
+                or each.installed_length is not first.installed_length
+                or each.washer is not first.washer
+            ):
+                yield from ((spring, 1) for spring in self.springs)
+                return
+        yield first, len(self.springs)
 
     @property
     def bearing_ratio(self) -> float:

@@ -18,7 +18,7 @@ from clutchwright.changes import Step, apply
 from clutchwright.quantity import Array
 from clutchwright.study.hand_assessment import HandAssessment, Rider, Stroke, assess_hand, lever_place
 from clutchwright.study.outcomes import Outcomes, outcomes
-from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
+from clutchwright.study.tolerance import Sample, combined, halves, one_at_a_time, uncertain
 from clutchwright.tomlfile.values import Choice
 
 
@@ -230,9 +230,10 @@ def _hand(rider: Rider, lever: Stroke) -> HandAssessment:
 
 def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str, dict[str, float]]:
     """Signed first-order contribution of each uncertain quantity to each figure, by figure key, then quantity key."""
+    lots = uncertain(measured.quantities)
     values = one_at_a_time(measured.quantities, measured.correlation)
-    moved = outcomes(measured, changes, values, size=2 * len(uncertain(measured.quantities)))
-    return {key: first_order(measured.quantities, figure) for key, figure in moved.figures.items()}
+    moved = outcomes(measured, changes, values, size=2 * len(lots))
+    return {key: dict(zip(lots, halves(figure), strict=True)) for key, figure in moved.figures.items()}
 
 
 def _assumed(

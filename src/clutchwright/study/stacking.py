@@ -25,14 +25,23 @@ def rows(part: Any, wanted: slice | NDArray[np.intp]) -> Any:
     Any
         The same kind of thing; numbers that all samples share stay as they are.
     """
+    return _rows(part, wanted, {})
+
+
+def _rows(part: Any, wanted: slice | NDArray[np.intp], taken: dict[int, Any]) -> Any:
+    """The same, with what was taken so far by identity: parts that share their numbers go on sharing them."""
     if isinstance(part, np.ndarray):
-        return part[wanted] if part.ndim and len(part) > 1 else part
+        if not part.ndim or len(part) <= 1:
+            return part
+        if id(part) not in taken:
+            taken[id(part)] = part[wanted]
+        return taken[id(part)]
     if isinstance(part, tuple):
-        return tuple(rows(item, wanted) for item in part)
+        return tuple(_rows(item, wanted, taken) for item in part)
     if is_dataclass(part) and not isinstance(part, type):
         whole = {field.name: getattr(part, field.name) for field in fields(part)}
-        taken = {name: rows(value, wanted) for name, value in whole.items()}
-        return replace(part, **{name: value for name, value in taken.items() if value is not whole[name]})
+        some = {name: _rows(value, wanted, taken) for name, value in whole.items()}
+        return replace(part, **{name: value for name, value in some.items() if value is not whole[name]})
     return part
 
 

@@ -242,8 +242,13 @@ def first_order(quantities: Mapping[str, Quantity], moved: Array) -> dict[str, f
     JCGM 100:2008 (GUM), 5.1.2 eq. (10) for uncorrelated inputs, with the numerical slopes of 5.1.3 note 2; within a
     lot the errors go together, 5.2.2 note 1.
     """
-    halves = 0.5 * (moved[0::2] - moved[1::2])
-    return dict(zip(uncertain(quantities), halves.tolist(), strict=True))
+    return dict(zip(uncertain(quantities), halves(moved), strict=True))
+
+
+def halves(moved: Array) -> list[float]:
+    """Half the change of a figure between each row of `one_at_a_time` and the next, in the figure's unit."""
+    found: list[float] = (0.5 * (moved[0::2] - moved[1::2])).tolist()
+    return found
 
 
 def combined(contributions: Mapping[str, float]) -> float:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any, Literal
 
-from fastapi import APIRouter
-from fastapi.responses import JSONResponse
+import orjson
+from fastapi import APIRouter, Response
 from markupsafe import Markup
 
 from clutchwright import usecases
@@ -16,7 +16,6 @@ from clutchwright.errors import Refusal
 from clutchwright.picture.live import live_charts
 from clutchwright.picture.mechanism import mechanism_caption, mechanism_data, mechanism_svg
 from clutchwright.report.answer import answer
-from clutchwright.report.data import finite
 from clutchwright.report.figures import shown
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.mechanism import Mechanism
@@ -41,9 +40,10 @@ NUMBERS = (
 
 
 @router.get("/bikes/{file}/live", tags=["bike"])
-def live(asked: AskedOf) -> JSONResponse:
+def live(asked: AskedOf) -> Response:
     """What changes do, for a page that redraws itself; ``refused`` says why one cannot be done."""
-    return JSONResponse(live_data(asked))
+    # many times a second: orjson is ten times as fast, and writes null for what is not finite by itself
+    return Response(orjson.dumps(live_data(asked)), media_type="application/json")
 
 
 def live_data(asked: Asked) -> dict[str, Any]:
@@ -56,18 +56,16 @@ def live_data(asked: Asked) -> dict[str, Any]:
     def said(text: str) -> str:
         return in_units(text, force=asked.force, length=asked.length)
 
-    return finite(
-        {
-            "refused": "",
-            "query": asked.query(),
-            "word": found.verdict.word,
-            "answer": said(answer(found)),
-            "reasons": [said(reason) for reason in found.verdict.reasons[1:]],
-            "numbers": {key: [said(before), said(now)] for key, _, before, now in numbers(found)},
-            "charts": live_charts(found),
-            "mechanism": mechanism_data(*mechanisms(asked)),
-        }
-    )
+    return {
+        "refused": "",
+        "query": asked.query(),
+        "word": found.verdict.word,
+        "answer": said(answer(found)),
+        "reasons": [said(reason) for reason in found.verdict.reasons[1:]],
+        "numbers": {key: [said(before), said(now)] for key, _, before, now in numbers(found)},
+        "charts": live_charts(found),
+        "mechanism": mechanism_data(*mechanisms(asked)),
+    }
 
 
 def numbers(assessment: Assessment) -> list[tuple[str, str, str, str]]:

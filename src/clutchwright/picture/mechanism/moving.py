@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
+
 from clutchwright.picture.mechanism.parts import Label, Part
 from clutchwright.picture.mechanism.sheet import SIZES, Drawing, Size, sheet
 from clutchwright.study.mechanism import Mechanism
@@ -52,9 +54,7 @@ def _one(mechanism: Mechanism, parts: Mapping[str, list[Part]], *, every: bool) 
     release = places.release_mm if places.release_mm <= places.stop_mm else None
     named = {"bite": places.bite_mm, "release": release, "stop": places.stop_mm}
     return {
-        "poses": {
-            name: [_short(value, decimals) for value in values.tolist()] for name, (values, decimals) in columns.items()
-        },
+        "poses": {name: np.round(values, decimals).tolist() for name, (values, decimals) in columns.items()},
         "faces": round(float(mechanism.bike.pack.faces)),
         "places": _short(named, 2),
         "parts": {view: [_part_data(part) for part in found] for view, found in parts.items()},
