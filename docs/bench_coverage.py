@@ -30,6 +30,7 @@ PICTURE = FOLDER / "pictures" / "bench-coverage.svg"
 LEVEL, ASKED = 0.9, (0.87, 0.93)
 SEED = 2
 _ROW, _LEFT = 22.0, 210
+_ENDS = (-1.0, ASKED[0]), (1.0, ASKED[1])
 
 
 def run(bikes: int) -> dict[str, int]:
@@ -93,6 +94,8 @@ honest interval lies between {low} and {high} in 19 of 20 cases (binomial).
 |---|---|
 {rows}
 
+**Where it falls short.** {outside}
+
 What it does not show: a bike of another kind, instruments worse than they claim, or a bike file that is wrong.
 
 Counts: `docs/bench/coverage.csv`; written by `docs/bench_coverage.py`.
@@ -102,6 +105,7 @@ Counts: `docs/bench/coverage.csv`; written by `docs/bench_coverage.py`.
 def page(shares: dict[str, float], bikes: int) -> str:
     """The page, in Markdown."""
     spread = 1.96 * math.sqrt(LEVEL * (1.0 - LEVEL) / bikes)
+    low, high = ([key for key, share in shares.items() if sign * (share - end) > 0.0] for sign, end in _ENDS)
     return TEXT.format(
         bikes=bikes,
         readings=len(PLAN),
@@ -110,8 +114,13 @@ def page(shares: dict[str, float], bikes: int) -> str:
         mean=_percent(sum(shares.values()) / len(shares)),
         low=_percent(LEVEL - spread),
         high=_percent(LEVEL + spread),
+        outside=f"Too seldom: {_listed(low)}. Too often: {_listed(high)}.",
         rows="\n".join(f"| `{key}` | {_percent(share)} |" for key, share in shares.items()),
     )
+
+
+def _listed(keys: list[str]) -> str:
+    return ", ".join(f"`{key}`" for key in keys) or "none"
 
 
 def _percent(share: float) -> str:

@@ -1,9 +1,9 @@
 """The posterior against a general-purpose sampler, on three benches of few unknowns.
 
 The other side is written out anew: it walks in the values themselves, not in scores, with lognormal and normal priors
-and normal mixtures from scipy. Only what a bike would show, and the doubt about places, are shared. emcee's snooker move
-is left out: in release 3.1 it weighs a jump by half the exponent of ter Braak and Vrugt, Statistics and Computing 18
-(2008) 435, eq. 3, and finds 0.80 for the spread of a standard normal of seven dimensions; its plain move finds 1.00.
+and normal mixtures from scipy. Only what a bike would show, and the doubt about places, are shared. emcee's snooker
+move is left out: in release 3.1 it weighs a jump by half the exponent of ter Braak and Vrugt, Statistics and Computing
+18 (2008) 435, eq. 3, and finds 0.80 for the spread of a standard normal of seven dimensions; its plain move finds 1.00.
 """
 
 from __future__ import annotations
