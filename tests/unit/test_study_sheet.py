@@ -142,7 +142,7 @@ def test_setups_that_move_the_lever_show_its_rest_span():
     moved = (replace(FRONT[0], rest_span_mm=95.0), *FRONT[1:])
     text = text_of(study_sheet(search_result(moved), 0))
     assert "Rest span" in text
-    assert "Some change the rest span, 78 mm today: whether your hand still reaches the lever, a hand file tells." in text
+    assert "Some change the rest span, 78 mm today: whether your hand still reaches the lever, a hand file" in text
     assert "Rest span" not in text_of(study_sheet(search_result(), 0))
     text = text_of(study_sheet(replace(search_result(moved), reach_mm=96.4), 0))
     assert "within the hand's reach of 96 mm" in text
