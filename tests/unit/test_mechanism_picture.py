@@ -213,6 +213,13 @@ def test_outlines_by_hand():
     assert link((0.0, 0.0), 1.0, (5.0, 0.0), 1.0) == "M0 -1L5 -1A1 1 0 0 1 5 1L0 1A1 1 0 0 1 0 -1Z"
 
 
+def test_of_a_bar_with_one_end_inside_the_other_only_the_larger_is_seen():
+    assert link((0.0, 0.0), 1.0, (3.0, 0.0), 5.0) == circle((3.0, 0.0), 5.0)
+    assert link((0.0, 0.0), 5.0, (0.0, 0.0), 5.0) == circle((0.0, 0.0), 5.0)
+    assist = AssistSpring(1000.0, 20.0, 0.003, 0.06, -0.1)  # its hook lies within the arm's boss
+    assert mechanism_svg(mechanism(replace(BASE, arm=replace(BASE.arm, assist=assist))))
+
+
 @pytest.mark.parametrize(
     ("move", "expected"),
     [

@@ -404,6 +404,12 @@ def test_springs_measured_one_by_one_are_offered_one_by_one(web, bike):
 def test_a_key_that_is_no_quantity_is_not_found(web, bike):
     for key in ("lever.cable_end", "lever.nothing_mm", "nothing.at_all"):
         assert web.get(f"/bikes/six-spring-rack.toml/measure/{key}").status_code == 404
+        assert web.get(f"/bikes/six-spring-rack.toml/measured/{key}").status_code == 404
+
+
+def test_what_was_never_entered_is_not_said_to_be_saved(web, bike):
+    answer = web.get("/bikes/six-spring-rack.toml/measured/springs.each.3.rate_N_per_mm", follow_redirects=False)
+    assert answer.headers["Location"] == "/bikes/six-spring-rack.toml/measure/springs.each.3.rate_N_per_mm"
 
 
 def test_every_quantity_of_every_demo_has_its_page(web, bike):

@@ -88,9 +88,12 @@ def save(
     return RedirectResponse(asked.link(f"measured/{key}"), 303)
 
 
-@router.get("/measured/{key}")
-def measured(folder: Folder, asked: AskedOf, key: KeyOf) -> HTMLResponse:
+@router.get("/measured/{key}", response_model=None)
+def measured(folder: Folder, asked: AskedOf, key: KeyOf) -> HTMLResponse | RedirectResponse:
     """What the last entry did for the certainty of the answer, and what to measure next."""
+    question = _question(asked.bike, key)
+    if question.key not in asked.bike.quantities:
+        return RedirectResponse(asked.link(f"measure/{key}"), 303)
     before = folder.before(asked.file.name)
     found = usecases.find_doubts(asked.bike, asked.changes).measurements
     return shown(

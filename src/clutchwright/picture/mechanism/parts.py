@@ -169,7 +169,9 @@ def circle(centre: Point, radius: float) -> str:
 
 
 def link(a: Point, radius_a: float, b: Point, radius_b: float) -> str:
-    """A bar with round ends, as wide at each as the circle there; the circles do not hold each other."""
+    """A bar with round ends, as wide at each as the circle there; only the larger circle where it holds the other."""
+    if math.dist(a, b) <= abs(radius_a - radius_b):
+        return circle(*max((a, radius_a), (b, radius_b), key=lambda end: end[1]))
     along = math.atan2(b[1] - a[1], b[0] - a[0])
     lean = math.acos((radius_a - radius_b) / math.dist(a, b))
 
