@@ -1,8 +1,11 @@
 """Long work: what becomes of a job that is done, stopped, cut off or impossible."""
 
+import json
+import math
 import os
 import signal
 import time
+from contextlib import suppress
 from dataclasses import replace
 
 import pytest
@@ -189,6 +192,74 @@ def test_files_that_are_no_jobs_are_left_alone(begun, tmp_path):
     jobs.take_up()
     assert [jobs.find(name) for name in "abcd"] == [None] * 4
     assert len(list(folder.iterdir())) == 4
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"at": "yesterday"},
+        {"at": None},
+        {"at": math.inf},
+        {"at": math.nan},
+        {"tries": "two"},
+        {"tries": None},
+        {"state": ["running"]},
+        {"state": "asleep"},
+        {"bike": "another bike"},
+        {"request": {"limits": {"slips": 7}}},
+    ],
+)
+def test_a_job_file_that_was_tampered_with_is_left_alone(begun, tmp_path, wrong):
+    asked = workers.task(BIKE, CATALOGUE)
+    kept = {"state": "waiting", "at": 1.0, "error": "", "tries": 0, **asked.to_json()}
+    (Workspace(tmp_path).store("studies") / f"{asked.id}{STATE}").write_text(json.dumps(kept | wrong), "utf-8")
+    jobs = begun(workers.at_once)
+    jobs.take_up()
+    assert jobs.find(asked.id) is None
+
+
+def test_a_job_file_nested_too_deeply_is_left_alone(begun, tmp_path):
+    (Workspace(tmp_path).store("studies") / f"a{STATE}").write_text("[" * 100_000, "utf-8")
+    begun(workers.at_once).take_up()
+
+
+def test_a_result_that_is_no_result_any_more_is_worked_out_again(begun, tmp_path):
+    jobs, asked = begun(workers.at_once), workers.task(BIKE, CATALOGUE)
+    jobs.start(asked)
+    done = over(jobs, asked.id)
+    (tmp_path / ".clutchwright" / "studies" / f"{asked.id}{STUDY}").write_text('{"seed": ', "utf-8")
+    with pytest.raises(InputError, match="run it again"):
+        jobs.study(done)
+    again = jobs.start(asked)
+    assert again.pending
+    with suppress(InputError):  # who still has the old one does not take the new one away
+        jobs.study(done)
+    assert jobs.find(asked.id) is not None
+    assert over(jobs, asked.id).state == "done"
+
+
+def test_a_full_disk_is_told_and_stops_nothing_later(begun, monkeypatch):
+    def full(*_):
+        raise InputError("output", None, "cannot be written: No space left on device")
+
+    jobs, asked = begun(workers.at_once), workers.task(BIKE, CATALOGUE)
+    with monkeypatch.context() as patch:
+        patch.setattr("clutchwright.web.jobs.write_whole", full)
+        with pytest.raises(InputError, match="No space left"):
+            jobs.start(asked)
+    assert jobs.find(asked.id) is None
+    jobs.start(asked)
+    assert over(jobs, asked.id).state == "done"
+
+
+def test_what_is_cancelled_over_and_over_does_not_pile_up(begun, monkeypatch, tmp_path):
+    monkeypatch.setattr("clutchwright.web.jobs.MOST_KEPT", 2)
+    jobs = begun(workers.slow)
+    first = jobs.start(workers.task(BIKE, CATALOGUE))
+    for seed in range(2, 8):
+        jobs.cancel(jobs.start(workers.task(BIKE, CATALOGUE, seed)).id)
+    assert len(list((tmp_path / ".clutchwright" / "studies").glob(f"*{STATE}"))) <= 3
+    assert jobs.find(first.id).pending
 
 
 def test_only_the_newest_results_are_kept(begun, monkeypatch, tmp_path):

@@ -9,6 +9,7 @@ up again at the next start; one that was cut off twice waits to be asked for aga
 from __future__ import annotations
 
 import json
+import math
 import multiprocessing
 import threading
 import time
@@ -110,7 +111,7 @@ class Jobs:
         with self._lock:
             for job in list(self._known().values()):
                 if job.state == "running":
-                    self._put(replace(job, state="waiting" if job.tries < TRIES else "interrupted"))
+                    self._known()[job.id] = replace(job, state="waiting" if job.tries < TRIES else "interrupted")
             self._go_on()
 
     def find(self, key: str) -> Job | None:
@@ -156,10 +157,11 @@ class Jobs:
             job = self._known().get(key)
             if job is None or not job.pending:
                 return job
-            self._put(replace(job, state="cancelled"))
             if job.state == "running" and self._process is not None:
                 self._process.kill()
-            return self._known()[key]
+            self._put(replace(job, state="cancelled"))
+            self._tidy()
+            return self._known().get(key)
 
     def study(self, job: Job) -> str:
         """What the command line prints with --json, of a job that is done; raises `InputError`."""
@@ -181,11 +183,14 @@ class Jobs:
 
     def _text(self, job: Job, ending: str) -> str:
         try:
-            return self._path(job.id, ending).read_text(encoding="utf-8")
-        except OSError:
+            text = self._path(job.id, ending).read_text(encoding="utf-8")
+            json.loads(text)
+        except (OSError, ValueError, RecursionError):
             with self._lock:
-                self._known().pop(job.id, None)
+                if self._known().get(job.id) == job:  # nobody has begun it again
+                    del self._known()[job.id]
             raise InputError("study", None, "its result is no longer there; run it again") from None
+        return text
 
     def _path(self, key: str, ending: str) -> Path:
         return self._store() / f"{key}{ending}"
@@ -204,10 +209,10 @@ class Jobs:
         return self._jobs
 
     def _put(self, job: Job) -> None:
-        """Note how a job stands, in the folder too."""
-        self._known()[job.id] = job
+        """Note how a job stands, in the folder first."""
         kept = {"state": job.state, "at": job.at, "error": job.error, "tries": job.tries, **job.task.to_json()}
         write_whole(self._path(job.id, STATE), json.dumps(kept, ensure_ascii=False).encode())
+        self._known()[job.id] = job
 
     def _go_on(self) -> None:
         waiting = any(job.state == "waiting" for job in self._known().values())
@@ -243,10 +248,11 @@ class Jobs:
         process = context.Process(target=_do, args=(self._work, job.task, tell), daemon=True)
         with news:
             with self._lock:
-                if self._closed or self._known()[job.id].state != "running":
+                now = self._still(job)
+                if now is None:
                     tell.close()
                     return ""
-                self._put(self._known()[job.id])
+                self._put(now)
                 process.start()
                 self._process = process
             tell.close()
@@ -265,20 +271,26 @@ class Jobs:
                 match news.recv():
                     case (str(what), int(done), int(total)):
                         with self._lock:
-                            now = self._known()[job.id]
-                            self._known()[job.id] = replace(now, what=what, done=done, total=total)
+                            now = self._still(job)
+                            if now is not None:
+                                self._known()[job.id] = replace(now, what=what, done=done, total=total)
                     case Studied() | str() as found:
                         return found
         return None
+
+    def _still(self, job: Job) -> Job | None:
+        """A job as it stands while it runs; None where it was cancelled, or is to be taken up at the next start."""
+        now = self._known().get(job.id)
+        return now if now is not None and now.state == "running" and not self._closed else None
 
     def _settle(self, job: Job, found: Studied | str) -> None:
         if isinstance(found, Studied):
             write_whole(self._path(job.id, STUDY), found.study.encode())
             write_whole(self._path(job.id, SETUPS), found.setups.encode())
         with self._lock:
-            now = self._known()[job.id]
-            if now.state != "running" or self._closed:
-                return  # cancelled, or to be taken up at the next start
+            now = self._still(job)
+            if now is None:
+                return
             error = found if isinstance(found, str) else ""
             self._put(replace(now, state="failed" if error else "done", error=error))
             self._tidy()
@@ -293,13 +305,15 @@ class Jobs:
 
 
 def _read(path: Path) -> Job | None:
-    """A job from its file; None for one of another version, or that cannot be read."""
+    """A job from its file; None for one of another version, or that is not as it was written."""
     try:
         found = json.loads(path.read_text(encoding="utf-8"))
-        job = Job(Task.from_json(found), found["state"], found["at"], found["error"], found["tries"])
-    except (OSError, ValueError, KeyError, TypeError):
+        at, tries = float(found["at"]), int(found["tries"])
+        job = Job(Task.from_json(found), found["state"], at, str(found["error"]), tries)
+        sound = path.name == f"{job.id}{STATE}" and math.isfinite(at) and job.state in (*PENDING, *OVER)
+    except (OSError, ValueError, KeyError, TypeError, RecursionError, OverflowError):
         return None
-    return job if job.task.request.version == __version__ and job.state in (*PENDING, *OVER) else None
+    return job if sound and job.task.request.version == __version__ else None
 
 
 def _do(work: Work, task: Task, tell: Connection) -> None:
