@@ -5,7 +5,6 @@ What the browser shows is held against the server's SVG of the same assessment, 
 
 import gzip
 import re
-import shutil
 import threading
 import time
 from collections.abc import Iterator
@@ -25,10 +24,9 @@ from clutchwright.picture.look import DARK, LIGHT
 from clutchwright.web.drawing import bundle
 from clutchwright.web.guard import HEADERS
 from tests.unit.shown_assessment import assessment, changed, hydraulic, short, unreachable
+from tests.web.browser import needs_chromium
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine to draw the charts in")
-ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync")
+pytestmark = needs_chromium
 DRAW = {"pull": pull_curve, "force": force_budget, "travel": travel_budget}
 TEXT = re.compile(r"<text[^>]*>([^<]+)</text>")
 FITS = """[...document.querySelectorAll("svg")].every((svg) => {
@@ -97,16 +95,6 @@ def address() -> Iterator[str]:
         threading.Thread(target=server.serve_forever, daemon=True).start()
         yield f"http://127.0.0.1:{server.server_port}/"
         server.shutdown()
-
-
-@pytest.fixture(scope="module")
-def browser():
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
-        yield started
-        started.close()
 
 
 @contextmanager

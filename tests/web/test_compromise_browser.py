@@ -1,7 +1,6 @@
 """From the form to the picked plan in a browser, at a desk and on a phone; and a workbench that is killed meanwhile."""
 
 import json
-import shutil
 import socket
 import subprocess
 import sys
@@ -16,22 +15,9 @@ from clutchwright.report.setups import COLUMNS
 from clutchwright.study.front import best
 from clutchwright.study.search import OBJECTIVES
 from tests.web import workers
+from tests.web.browser import DESK, PHONE, needs_chromium
 
-sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright to drive a browser")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine to open the pages in")
-ARGUMENTS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-DESK = {"viewport": {"width": 1280, "height": 900}}
-PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
+pytestmark = needs_chromium
 PAGE = f"/bikes/{workers.BIKE}/compromise"
 WITHIN = 90_000  # milliseconds
 WATCH = """window.breaches = [];
@@ -72,14 +58,6 @@ def address(tmp_path_factory):
     yield f"http://localhost:{port}"
     process.terminate()
     process.wait()
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with sync_api.sync_playwright() as playwright:
-        made = playwright.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
-        yield made
-        made.close()
 
 
 @pytest.fixture(params=[DESK, PHONE], ids=["desk", "phone"])

@@ -1,6 +1,5 @@
 """Guided measuring in a browser the size of a phone, with touch: a reload, a lost network, a battery that goes flat."""
 
-import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -16,14 +15,10 @@ from clutchwright.web.drawings import CHOICE_VIEW, DRAWINGS
 from clutchwright.web.drawings.strokes import HEIGHT, WIDTH, svg
 from clutchwright.workspace import Workspace
 from tests.unit.test_ask import ALL, LEVER
+from tests.web.browser import needs_chromium
 from tests.web.test_measuring import answered
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine to measure in")
-ARGUMENTS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
-)  # fmt: skip
+pytestmark = needs_chromium
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "device_scale_factor": 2}
 FINGER_RADIUS, CABLE_RADIUS = "Pivot to finger point, square to the pull", "Pivot to cable end on the lever"
 # What a finger meets: fields, buttons and links that stand by themselves.
@@ -44,15 +39,6 @@ def address(tmp_path) -> Iterator[str]:
     yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
     server.should_exit = True
     thread.join()
-
-
-@pytest.fixture(scope="module")
-def browser():
-    api = pytest.importorskip("playwright.sync_api", reason="no Playwright to drive the browser with")
-    with api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
-        yield started
-        started.close()
 
 
 @pytest.fixture

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from playwright.sync_api import sync_playwright
 
 from clutchwright.chain import respond
 from clutchwright.changes import parse
@@ -17,19 +16,9 @@ from clutchwright.picture.look import DARK, LIGHT
 from clutchwright.picture.mechanism import mechanism_data, mechanism_svg
 from clutchwright.study.mechanism import mechanisms
 from clutchwright.usecases import DEMOS, read_demo
+from tests.web.browser import needs_chromium
 
 STATIC = Path(__file__).parents[2] / "src/clutchwright/web/static"
-CHROMIUM = shutil.which("chromium")
-FLAGS = [
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -64,7 +53,7 @@ BOXES = """() => [...document.querySelectorAll("svg.wide [data-layer] > *")].map
     return [left, top, right, bottom];
 })"""
 PLACES = ("rest", "bite", "release", "stop")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
+pytestmark = needs_chromium
 
 
 class Handler(SimpleHTTPRequestHandler):
@@ -112,14 +101,6 @@ def write_page(folder, name, now, before):
         f'<!doctype html><html lang="en"><head>{head}{links}{script}</head><body>{figure}</body></html>', "utf-8"
     )
     (folder / f"{name}.json").write_text(json.dumps(mechanism_data(now, before)), "utf-8")
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture

@@ -7,7 +7,6 @@ axe-core finds (WCAG 2.2 A and AA, and its best practices).
 from __future__ import annotations
 
 import re
-import shutil
 import socket
 import subprocess
 import sys
@@ -20,24 +19,11 @@ from urllib.parse import urlsplit
 import pytest
 
 from clutchwright import usecases
+from tests.web.browser import DESK, PHONE, needs_chromium
 from tests.web.workbench import filled
 
-sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright to drive a browser")
 axe = pytest.importorskip("axe_playwright_python.base", reason="needs the axe-core script of that package")
-CHROMIUM = shutil.which("chromium")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine to open the pages in")
-ARGUMENTS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-DESK = {"viewport": {"width": 1280, "height": 900}}
-PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True, "device_scale_factor": 2}
+pytestmark = needs_chromium
 BIKE = f"/bikes/{usecases.DEMOS[0]}.toml"
 PAGES = {
     "folder": "/",
@@ -82,14 +68,6 @@ def address(tmp_path_factory) -> Iterator[str]:
     finally:
         running.terminate()
         running.wait(timeout=20)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    with sync_api.sync_playwright() as playwright:
-        made = playwright.chromium.launch(executable_path=CHROMIUM, args=list(ARGUMENTS))
-        yield made
-        made.close()
 
 
 @contextmanager
