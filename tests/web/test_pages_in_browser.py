@@ -13,6 +13,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -43,6 +44,7 @@ PAGES = {
     "measure": f"{BIKE}/measure",
     "measure one": f"{BIKE}/measure/lever.finger_radius_mm",
 }
+PICTURES = Path(__file__).parents[2] / "build" / "pages"  # to be looked at, and kept by whoever runs this
 LONGEST = 60_000  # milliseconds
 HEAVIEST = 1_600_000  # bytes of a first page with all that it loads
 REFUSED = "Failed to load resource: the server responded with a status of {}"  # what a browser says of it
@@ -114,6 +116,9 @@ def test_each_page_is_clean_in_light_and_dark(browser, address, path, device):
         for scheme in ("light", "dark"):
             page.emulate_media(color_scheme=scheme)
             assert page.evaluate(AXE) == [], scheme
+            PICTURES.mkdir(parents=True, exist_ok=True)
+            name = f"{next(name for name, each in PAGES.items() if each == path)}-{page.viewport_size['width']}-{scheme}.png"
+            page.screenshot(path=PICTURES / name, full_page=True)
 
 
 def test_on_a_phone_everything_to_touch_is_large_enough(browser, address):
