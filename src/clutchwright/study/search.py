@@ -246,7 +246,7 @@ def search(
     Refusal
         Where the bike as it is must not be changed at all.
     InputError
-        Where a part of the chain has too many variants, or the sample is empty.
+        Where a part of the chain has too many variants, or the sample is empty or too large for them.
     """
     if sample.size < 1:
         raise InputError("samples", sample.size, "the search needs at least 1 possible bike")
@@ -300,7 +300,9 @@ def _components(measured: MeasuredBike, catalogue: Catalogue, sample: Sample) ->
     sampled = assemble(measured, sample.values)
     order = np.argsort(margins(sampled, sample.size)["does_not_release"], kind="stable")
     values = {key: value[order] for key, value in sample.values.items()}
-    return components(Menu(catalogue, nominal, assemble(measured, values)), sample.size)
+    menu = Menu(catalogue, nominal, assemble(measured, values))
+    menu.require_room(sample.size)
+    return components(menu, sample.size)
 
 
 def _table(found: Components, swept: Found) -> Table:

@@ -27,6 +27,8 @@ PARTS: dict[str, tuple[str, ...]] = {name: (name,) for name in _SINGLE} | {
     "clutch": tuple(field.name for field in fields(Bike) if field.name not in _SINGLE)
 }
 MOST_VARIANTS = 20_000
+# Variants of lever, line and arm, times possible bikes: about 2 GB, as each takes up to 40 bytes. Own judgement.
+MOST_HELD = 50_000_000
 
 Taken = tuple[tuple[int, int], ...]
 
@@ -137,9 +139,21 @@ class Menu:
                 found |= {part for part, own in PARTS.items() if stages & set(own)}
         return tuple(part for part in PARTS if part in found) or ("lever",)
 
+    def require_room(self, samples: int) -> None:
+        """Refuse more possible bikes [-] than fit into the memory of most machines; raises `InputError`."""
+        held = sum(map(self._count, _SINGLE))
+        if held * samples > MOST_HELD:
+            allowed = (
+                f"{held} variants of lever, line and arm leave room for at most {MOST_HELD // held} possible bikes"
+            )
+            raise InputError("samples", samples, f"{allowed}; draw fewer, or give fewer values to the options")
+
+    def _count(self, part: str) -> int:
+        return math.prod(len(self.options[place].choices) + 1 for place in self.own[part])
+
     def _require_size(self, catalogue: Catalogue) -> None:
         for part, own in self.own.items():
-            count = math.prod(len(self.options[place].choices) + 1 for place in own)
+            count = self._count(part)
             if count > MOST_VARIANTS:
                 names = ", ".join(self.options[place].name for place in own)
                 allowed = f"{part} has {count} variants (at most {MOST_VARIANTS}); give fewer values to: {names}"

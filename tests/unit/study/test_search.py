@@ -192,6 +192,13 @@ def test_too_many_variants_of_one_part_are_told():
         search(bike, Catalogue("levers", options), sample=drawn(bike))
 
 
+def test_more_possible_bikes_than_fit_beside_the_variants_are_told():
+    bike = weak_engine()
+    steps = tuple(Step("cable-radius", {"radius_mm": 20.0 + 0.01 * place}) for place in range(3998))
+    with pytest.raises(InputError, match=r"4001 variants of lever, line and arm leave room for at most 12496 possible"):
+        search(bike, Catalogue("levers", (Option("lever", steps, 0.0, 0.1, True),)), sample=drawn(bike, size=12_497))
+
+
 def test_an_empty_sample_is_told():
     with pytest.raises(InputError, match="at least 1 possible bike"):
         search(weak_engine(), Catalogue("", ()), sample=Sample(1, 0, {}))
