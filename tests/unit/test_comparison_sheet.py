@@ -39,15 +39,13 @@ def test_the_word_goes_with_the_least_chance_times_their_number(chance, word):
     assert comparison_sheet("bike", replace(FOUND, columns=kinds, together=chance)).word == word
 
 
-def test_the_answer_names_all_together_and_the_worst_kind():
+def test_all_together_and_the_worst_kind_stand_below_the_answer():
     kinds = tuple(replace(column, chance=0.01 * n) for n, column in enumerate(FOUND.columns, 2))
-    answer = comparison_sheet("bike", replace(FOUND, columns=kinds, together=0.3)).answer.replace(
-        "\N{NO-BREAK SPACE}", " "
-    )
-    assert (
-        "with a chance of at most 8.0 %: all together 30 %, pull at the hook by itself 2.0 %, the least of 3" in answer
-    )
-    assert "of these 4 chances the least counts 4 times" in answer
+    sheet = comparison_sheet("bike", replace(FOUND, columns=kinds, together=0.3))
+    answer, first = (text.replace("\N{NO-BREAK SPACE}", " ") for text in (sheet.answer, sheet.points[0]))
+    assert answer.endswith("would have a chance of at most 8.0 %.")
+    assert "together: 30 %; of pull at the hook by itself: 2.0 %, the least of 3 kinds." in first
+    assert first.endswith("Of these 4 chances the least counts, 4 times.")
 
 
 def test_the_size_that_could_have_been_seen_is_told():

@@ -22,6 +22,7 @@ def reference_page() -> str:
 
 __all__ = [
     "LARGEST",
+    "LAYOUT",
     "MeasuredBike",
     "assemble",
     "decode",

@@ -21,7 +21,7 @@ _NAMES = {
     "free_play": "free play",
     "stretch": "cable stretch",
     "swelling": "hose swelling",
-    "pack": "pack squash",
+    "pack": "pack springing back",
     "gaps": "face gaps",
 }
 _FILLS = {

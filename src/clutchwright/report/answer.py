@@ -6,6 +6,7 @@ import math
 
 from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import RULES
+from clutchwright.bikefile import LAYOUT
 from clutchwright.quantity import unit_of
 from clutchwright.report.figures import shown
 from clutchwright.report.words import compared, counted, drawn, share
@@ -64,7 +65,10 @@ def rests_on(assessment: Assessment) -> tuple[str, ...]:
 
 
 def _listed(keys: tuple[str, ...]) -> str:
-    return " and ".join(filter(None, (", ".join(keys[:-1]), keys[-1])))
+    """What keys are, in words."""
+    labels = [LAYOUT.label(key) for key in keys]
+    words = [f"{label[0].lower()}{label[1:]}" for label in labels]
+    return " and ".join(filter(None, ("; ".join(words[:-1]), words[-1])))
 
 
 def _compared(assessment: Assessment) -> str:

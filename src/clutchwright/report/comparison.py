@@ -49,7 +49,7 @@ def comparison_sheet(name: str, found: Comparison) -> Sheet:
         word=_WORDS[tone],
         tone=tone,  # type: ignore[arg-type]
         answer=_answer(found),
-        points=_points(found),
+        points=(_statistics(found), *_points(found)),
         parts=(*changed, _columns(found), _loop(found), _rows(found)),
     )
 
@@ -60,12 +60,16 @@ def comparison_figure(found: Comparison) -> Any:
 
 
 def _answer(found: Comparison) -> str:
+    chance = f"{'' if found.chance < NOT else 'at most '}{_chance(found.chance)}"
+    return f"Were bike file and changes right, readings this far from the prediction would have a chance of {chance}."
+
+
+def _statistics(found: Comparison) -> str:
     least = min(found.columns, key=lambda column: column.chance)
     kinds = f", the least of {len(found.columns)} kinds" if len(found.columns) > 1 else ""
     return (
-        f"If bike file and changes are right, readings lie so far from the prediction with a chance of at most "
-        f"{_chance(found.chance)}: all together {_chance(found.together)}, {_label(least)} by itself "
-        f"{_chance(least.chance)}{kinds}; of these {found.tests} chances the least counts {found.tests} times."
+        f"Chance of all readings together: {_chance(found.together)}; of {_label(least)} by itself: "
+        f"{_chance(least.chance)}{kinds}. Of these {found.tests} chances the least counts, {found.tests} times."
     )
 
 

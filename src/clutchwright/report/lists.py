@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from clutchwright.assess.checks import Check
+from clutchwright.bikefile import LAYOUT
 from clutchwright.changes import Step, find
 from clutchwright.numbers import against, quantity_text, rounded, with_unit
 from clutchwright.report.table import Column, Row, Table
@@ -13,6 +14,7 @@ from clutchwright.study.assessment import Assessment, Assumption
 
 # Checks of what is a figure as well, which has an uncertainty to be rounded by.
 _FIGURES = {"start_energy": "start_energy_J_per_mm2", "start_power": "start_power_W_per_mm2"}
+_YES_OR_NO = {True: "yes", False: "no"}
 
 
 def changes_table(steps: Sequence[Step]) -> Table:
@@ -79,10 +81,11 @@ def assumed_table(assumed: Sequence[Assumption]) -> Table:
     Returns
     -------
     Table
-        Key of the bike file, value, shares of the variance of the figure that decides and of the peak pull.
+        What it is, with its key in the bike file as a note; value, shares of the variance of the figure that decides
+        and of the peak pull.
     """
     columns = (
-        Column("Key"),
+        Column("What"),
         Column("Assumed", number=True),
         Column("Doubt in margin", number=True),
         Column("Doubt in pull", number=True),
@@ -91,7 +94,10 @@ def assumed_table(assumed: Sequence[Assumption]) -> Table:
 
 
 def _assumed_row(row: Assumption) -> Row:
-    """Key, value and shares; a word has no share."""
+    """What it is, value and shares; a word has no share."""
+    label = LAYOUT.label(row.key)
     if row.u is None:
-        return Row((row.key, str(row.value).lower(), "", ""))
-    return Row((row.key, quantity_text(row.key, float(row.value), row.u), share(row.share), share(row.pull_share)))
+        word = _YES_OR_NO[row.value] if isinstance(row.value, bool) else str(row.value).lower()
+        return Row((label, word, "", ""), note=row.key)
+    value = quantity_text(row.key, float(row.value), row.u)
+    return Row((label, value, share(row.share), share(row.pull_share)), note=row.key)

@@ -46,6 +46,7 @@ def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
         answer=_answer(plan),
         points=(
             "One change at a time. After each: free play, reading, checks; only then the next.",
+            "\N{PLUS-MINUS SIGN} is two standard uncertainties on this page: 19 of 20 readings should lie within.",
             "A reading outside what is expected: stop, and find out why before going on.",
             _stop(plan),
         ),

@@ -159,9 +159,8 @@ def _front(result: SearchResult, chosen: int | None, target_N: float | None) -> 
         f"{result.samples} possible bikes {may}."
     ]
     if rest:
-        sentences.append(
-            f"Listed: those that no other beats in pull and price alone. {rest} more save work or slip less."
-        )
+        more = "1 more saves work or slips" if rest == 1 else f"{rest} more save work or slip"
+        sentences.append(f"Listed: those that no other beats in pull and price alone. {more} less.")
     if spans or result.reach_mm is not None:
         sentences.append(_reached(result))
     words = "Pull against money; the numbered marks are the setups that no other beats in pull and price alone."

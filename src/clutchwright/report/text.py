@@ -66,9 +66,9 @@ def _print_hand(hand: HandText, page: Terminal) -> None:
 def _print_assumed(text: Document, page: Terminal) -> None:
     table = text.assumed
     first, rest = table.rows[:_SHOWN_ASSUMED], table.rows[_SHOWN_ASSUMED:]
-    page.table(Table(table.title, table.columns, first, table.empty))
+    page.table(Table(table.title, table.columns, first, table.empty), noted=lambda row: True)
     if rest:
-        page.line(f"and {len(rest)} more that matter less: " + ", ".join(row.cells[0] for row in rest), indent=2)
+        page.line(f"and {len(rest)} more that matter less: " + ", ".join(row.note for row in rest), indent=2)
 
 
 def print_changes(changes: Iterable[Change], console: Console) -> None:

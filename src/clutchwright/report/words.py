@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clutchwright.changes import Step, Value
+from clutchwright.changes import Step, Value, find
 from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.quantity import bare_name, unit_of
 
@@ -51,6 +51,12 @@ def drawn(samples: int, what: str) -> str:
     """What was drawn and how many, such as ``Of 4096 possible bikes``; says where they are few."""
     few = " (few samples)" if samples < FEW_SAMPLES else ""
     return f"Of {samples} possible {what}{few}"
+
+
+def step_text(step: Step) -> str:
+    """A change in words, such as ``Longer release arm (length 38 mm)``."""
+    title, values = find(step.kind).title, values_text(step)
+    return f"{title} ({values})" if values else title
 
 
 def values_text(step: Step) -> str:

@@ -247,7 +247,8 @@ class Interview:
             return f"then asks for {follows}"
         if isinstance(usual, bool):
             return f"will do: {YES if usual else NO} assumed"
-        return f"will do: {instead_of(model, name)}"
+        instead = instead_of(model, name)
+        return instead if instead == LEFT_OPEN else f"will do: {instead}"
 
 
 def answer(question: Question, text: str) -> Answer:

@@ -100,6 +100,27 @@ class Layout:
         fields, kinds = model.model_fields, set(self.form_keys.values())
         return sorted(fields, key=lambda name: (name not in kinds, not fields[name].is_required()))
 
+    def label(self, key: str) -> str:
+        """What a key is, in words, such as ``Pivot to finger point``: of a quantity or of a word, in whichever form.
+
+        Parameters
+        ----------
+        key : str
+            Such as ``lever.finger_radius_mm``.
+
+        Returns
+        -------
+        str
+            Its label; raises KeyError for a key that no form has.
+        """
+        section, *middle, name = key.split(".")
+        forms = (self.lists[section],) if middle else self.sections()[section].values()
+        entries = (entry_of(form, name) for form in forms if name in form.model_fields)
+        found = next((entry for entry in entries if entry is not None), None)
+        if found is None:
+            raise KeyError(key)
+        return found.label
+
     def find_key(self, key: str, choices: Mapping[str, object]) -> Key:
         """What is known about a quantity.
 

@@ -152,7 +152,7 @@ def test_not_knowing_is_an_answer(key, text):
         ("cable.friction", "will do: 0.12 ± 0.04 assumed"),
         ("pack.wear_mm", "will do: 0 mm assumed"),
         ("lever.cable_end", "will do: far assumed"),
-        ("lever.blade_length_mm", "will do: left open"),
+        ("lever.blade_length_mm", "left open"),
         ("springs.rate_N_per_mm", "then asks for the wire, from which it is worked out"),
         ("springs.free_length_mm", ""),
     ],

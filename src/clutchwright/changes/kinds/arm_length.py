@@ -35,5 +35,5 @@ CHANGE = Change(
         "the release margin; an arm that is welded must be welded by someone who can."
     ),
     apply=fit_arm,
-    parameters=(Parameter("length_mm", 10.0, 100.0, "shaft to cable end, after it"),),
+    parameters=(Parameter("length_mm", 10.0, 100.0, "shaft to cable end, after the change"),),
 )

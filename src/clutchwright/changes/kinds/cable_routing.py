@@ -32,5 +32,5 @@ CHANGE = Change(
     reversible=True,
     caution="Keep the cable off hot and moving parts, and free at both locks of the bar.",
     apply=lay,
-    parameters=(Parameter("bend_deg", 0.0, 720.0, "all bends added up, after it"),),
+    parameters=(Parameter("bend_deg", 0.0, 720.0, "all bends added up, after the change"),),
 )

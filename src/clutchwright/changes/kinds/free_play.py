@@ -31,5 +31,5 @@ CHANGE = Change(
         "the bar. Check more often, as the free play closes sooner with wear."
     ),
     apply=adjust,
-    parameters=(Parameter("free_play_mm", 0.5, 30.0, "finger-point travel before the arm turns, after it"),),
+    parameters=(Parameter("free_play_mm", 0.5, 30.0, "finger-point travel before the arm turns, after the change"),),
 )

@@ -27,6 +27,6 @@ CHANGE = Change(
     caution="Tighten the perch again, and make sure that the cable still runs free with the bar at both locks.",
     apply=turn_level,
     parameters=(
-        Parameter("level_angle_deg", -30.0, 60.0, "lever below the horizontal, seen from the side, after it", 0.0),
+        Parameter("level_angle_deg", -30.0, 60.0, "lever below the horizontal, from the side, after the change", 0.0),
     ),
 )

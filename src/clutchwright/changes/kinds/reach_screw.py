@@ -29,5 +29,5 @@ CHANGE = Change(
     reversible=True,
     caution="A lever that touches the grip before the clutch releases is a crash: check the release margin.",
     apply=set_reach,
-    parameters=(Parameter("rest_span_mm", 25.0, 150.0, "grip to lever at the finger point, lever at rest, after it"),),
+    parameters=(Parameter("rest_span_mm", 25.0, 150.0, "grip to finger point, lever at rest, after the change"),),
 )
