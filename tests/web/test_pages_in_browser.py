@@ -117,8 +117,9 @@ def test_each_page_is_clean_in_light_and_dark(browser, address, path, device):
             page.emulate_media(color_scheme=scheme)
             assert page.evaluate(AXE) == [], scheme
             PICTURES.mkdir(parents=True, exist_ok=True)
-            name = f"{next(name for name, each in PAGES.items() if each == path)}-{page.viewport_size['width']}-{scheme}.png"
-            page.screenshot(path=PICTURES / name, full_page=True)
+            name = next(name for name, each in PAGES.items() if each == path)
+            width = page.viewport_size["width"]
+            page.screenshot(path=PICTURES / f"{name}-{width}-{scheme}.png", full_page=True)
 
 
 def test_on_a_phone_everything_to_touch_is_large_enough(browser, address):
