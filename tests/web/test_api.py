@@ -178,20 +178,27 @@ def test_each_error_is_one_line_for_programs_and_for_people(trouble, path, query
     assert len(line.splitlines()) == 1
     assert line.isprintable()
     shown = re.findall(r'role="alert">(.*?)</p>', person.text, re.DOTALL)
-    assert [unescape(each) for each in shown] == [line]
+    assert [unescape(each) for each in shown] == [line.removeprefix("--")]
 
 
-def test_a_save_that_clashes_is_told_and_nothing_is_written(tmp_path):
+def test_a_save_that_clashes_is_told_and_keeps_both_texts(tmp_path):
     filled(tmp_path)
     bench = client(tmp_path)
     path = tmp_path / f"{BIKE}.toml"
     opened = bench.app.state.workspace.read(path.name).version
     elsewhere = path.read_text("utf-8") + "# an editor was here\n"
     path.write_text(elsewhere, "utf-8")
-    answer = bench.post(f"/files/{path.name}", data={"text": usecases.demo_text(BIKE) + "# mine\n", "version": opened})
+    mine = usecases.demo_text(BIKE) + "# mine\n"
+    answer = bench.post(f"/files/{path.name}", data={"text": mine, "version": opened})
     assert answer.status_code == 409
     assert "changed elsewhere since you opened it" in answer.text
     assert path.read_text("utf-8") == elsewhere
+    assert unescape(re.search(r"<textarea[^>]*>\n(.*?)</textarea>", answer.text, re.DOTALL)[1]) == mine
+    version = re.search(r'name="version" value="(.*?)"', answer.text)[1]
+    again = bench.post(f"/files/{path.name}", data={"text": mine, "version": version})
+    assert again.headers["location"] == f"/files/{path.name}?done=saved"
+    assert 'role="status">Saved.</p>' in bench.get(again.headers["location"]).text
+    assert path.read_text("utf-8") == mine
 
 
 def test_a_text_that_cannot_be_used_is_not_saved_and_stays_on_the_page(tmp_path):
@@ -204,6 +211,28 @@ def test_a_text_that_cannot_be_used_is_not_saved_and_stays_on_the_page(tmp_path)
         assert answer.status_code == 422
         assert unescape(re.search(r"<textarea[^>]*>\n(.*?)</textarea>", answer.text, re.DOTALL)[1]) == text
     assert path.read_text("utf-8") == usecases.demo_text(BIKE)
+
+
+def test_a_claim_that_is_none_is_told_beside_its_form(trouble):
+    answer = trouble.get(f"/bikes/{BIKE}.toml/claim", params={"says": "half", "by": "leverage"})
+    assert answer.status_code == 422
+    assert "Not judged: give a percentage from 1 to 99" in answer.text
+    assert 'name="says" value="half"' in answer.text
+
+
+def test_pages_say_changes_in_words(trouble):
+    page = trouble.get(f"/bikes/{BIKE}.toml/claim", params={"with": ["arm-length:length_mm=38", "cable-service"]}).text
+    told = [
+        unescape(each).replace("\N{NO-BREAK SPACE}", " ") for each in re.findall(r'class="step">(.*?)</span>', page)
+    ]
+    assert told == ["Longer release arm (length 38 mm)", "Cable cleaned and oiled, or renewed with a better liner"]
+
+
+def test_a_service_of_the_cable_begins_at_what_it_usually_gives(trouble):
+    """A tick alone does what the change does without values on the command line: friction 0.08 and drag 1 N."""
+    page = trouble.get(f"/bikes/{BIKE}.toml/change").text
+    begin = dict(re.findall(r'name="cable-service\.(\w+)" type="range".*? value="(.*?)"', page))
+    assert begin == {"friction": "0.08", "drag_N": "1.0"}
 
 
 def test_a_full_disk_is_told_on_the_page(tmp_path, monkeypatch):

@@ -86,7 +86,7 @@ def test_a_bike_is_begun_with_the_thumb(page, address):
     page.get_by_label(FINGER_RADIUS).fill("82,5")
     page.get_by_label(FINGER_RADIUS).press("Enter")
     at(page, CABLE_RADIUS)
-    assert "82.5 measured: ruler" in page.get_by_text("Kept.").inner_text()
+    assert "82.5\N{NO-BREAK SPACE}mm, measured: ruler" in page.get_by_text("Kept.").inner_text()
     page.go_back()
     at(page, FINGER_RADIUS)
     assert page.get_by_label(FINGER_RADIUS).input_value() == "82.5"

@@ -112,7 +112,7 @@ def _answer_error(request: Request, error: Exception) -> JSONResponse | HTMLResp
     status, message = _told(error)
     if request.url.path.startswith("/api/"):
         return JSONResponse({"error": message}, status, headers=getattr(error, "headers", None))
-    return shown("error.html", status, message=message)
+    return shown("error.html", status, message=message.removeprefix("--"))
 
 
 def _told(error: Exception) -> tuple[int, str]:

@@ -15,6 +15,7 @@ from clutchwright.bikefile import MeasuredBike
 from clutchwright.changes import Step, parse
 from clutchwright.errors import InputError
 from clutchwright.hand.riding import parse_riding
+from clutchwright.report.words import step_text
 from clutchwright.study.assessment import Assessment
 from clutchwright.study.hand_assessment import Rider
 from clutchwright.workspace import File, Workspace
@@ -70,6 +71,11 @@ class Asked:
     def changes(self) -> tuple[Step, ...]:
         """The changes, checked."""
         return tuple(map(parse, self.steps))
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """The changes in words."""
+        return tuple(map(step_text, self.changes))
 
     @property
     def rider(self) -> Rider | None:

@@ -1,4 +1,4 @@
-"""What readings say, on one page: whether a change did what was foretold, what is wrong, and how the bike really is."""
+"""What readings say, on one page: whether a change did as predicted, what is wrong, and how the bike really is."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from clutchwright.workspace import File, Workspace
 router = APIRouter(prefix="/bikes/{file}")
 Wish = Literal["compare", "diagnose", "fit"]
 WISHES: dict[Wish, str] = {
-    "compare": "Did the work do what was foretold?",
+    "compare": "Did the work do what was predicted?",
     "diagnose": "What is wrong with it?",
     "fit": "What do they say of the bike?",
 }

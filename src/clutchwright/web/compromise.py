@@ -84,7 +84,7 @@ def plan(
     if not asked.steps:
         return RedirectResponse(f"/bikes/{quote(asked.file.name)}/compromise", 303)
     found = usecases.plan_changes(asked.bike, asked.changes, target_N=target)
-    return question_page("plan.html", "plan", asked, **sheet_values(plan_sheet(found, asked.bike)))
+    return question_page("plan.html", "compromise", asked, **sheet_values(plan_sheet(found, asked.bike)))
 
 
 def _worth(ending: str, unit: str) -> float:

@@ -11,6 +11,7 @@ from fastapi import Depends, Form
 from clutchwright.bikefile.measured import lot
 from clutchwright.bikefile.measuring import MEASURING
 from clutchwright.errors import InputError
+from clutchwright.numbers import with_unit
 from clutchwright.quantity import Quantity, other_units, unit_of
 from clutchwright.tomlfile.draft import UNKNOWN
 from clutchwright.tomlfile.interview import Question, Typed, answer, read_number
@@ -69,6 +70,18 @@ def entered_before(text: str) -> Entered:
     if typed is None:
         return Entered(value=text, word=text)
     return Entered(typed.value, typed.u, typed.unit, typed.origin)
+
+
+def told(key: str, text: str) -> str:
+    """An answer as one reads it, such as ``82.5 ± 1 mm, measured: ruler``."""
+    typed = None if key == "name" else read_number(text)
+    if typed is None:
+        return text if key == "name" else text.replace("_", " ")
+    usual = unit_of(key)
+    unit = next((each for each in other_units(usual) if _squeezed(each) == typed.unit), usual)
+    spread = f" \N{PLUS-MINUS SIGN} {typed.u}" if typed.u else ""
+    value = with_unit(f"{typed.value}{spread}", unit)
+    return f"{value}, {typed.origin}" if typed.origin else value
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,15 @@ from clutchwright.web.asking import Folder
 from clutchwright.web.drafts import begun
 from clutchwright.web.guard import COOKIE, Pairing
 from clutchwright.web.showing import shown
-from clutchwright.workspace import File, Workspace, checked
+from clutchwright.workspace import ConflictError, File, Workspace, checked
 
 router = APIRouter()
+DONE = {"saved": "Saved.", "undone": "The version before is back.", "redone": "The version after is back."}
+USES = {
+    "hand": "A hand is chosen on a bike's page, under: Is it too heavy for me?",
+    "readings": "Readings are chosen on a bike's page, under: Did it work?",
+    "catalogue": "A catalogue is chosen on a bike's page, under: Which changes are worth it?",
+}
 
 
 @router.get("/")
@@ -54,9 +60,9 @@ def take_out(folder: Folder) -> Response:
 
 
 @router.get("/files/{name}")
-def file_page(folder: Folder, name: str) -> HTMLResponse:
-    """One file: its text to edit, and the way back."""
-    return _file_page(folder, folder.read(name))
+def file_page(folder: Folder, name: str, done: str = "") -> HTMLResponse:
+    """One file: its text to edit, the way back, and what was just done to it."""
+    return _file_page(folder, folder.read(name), done=DONE.get(done, ""))
 
 
 @router.get("/files/{name}/download")
@@ -73,27 +79,33 @@ def save(
     text: Annotated[str, Form(max_length=LARGEST)],
     version: Annotated[str, Form(max_length=64)],
 ) -> HTMLResponse | RedirectResponse:
-    """Save an edited file; one that could not be used is not saved, and its text stays on the page."""
+    """Save an edited file; where it cannot be, because of what it says or of another's change, its text stays."""
     file = File(name, text.replace("\r\n", "\n").encode())
     found = checked(file)
     if found.error:
         return _file_page(folder, folder.read(name), text=text, error=found.error, status=422)
-    folder.save(file, based_on=version)
-    return _back_to(name)
+    try:
+        folder.save(file, based_on=version)
+    except ConflictError:
+        error = (
+            "it has been changed elsewhere since you opened it. Your text is still below; saved again, it replaces that"
+        )
+        return _file_page(folder, folder.read(name), text=text, error=error, changed=True, status=409)
+    return _back_to(name, "saved")
 
 
 @router.post("/files/{name}/undo")
 def undo(folder: Folder, name: str) -> RedirectResponse:
     """Go back to the version before."""
     folder.undo(name)
-    return _back_to(name)
+    return _back_to(name, "undone")
 
 
 @router.post("/files/{name}/redo")
 def redo(folder: Folder, name: str) -> RedirectResponse:
     """Go on to the version after."""
     folder.redo(name)
-    return _back_to(name)
+    return _back_to(name, "redone")
 
 
 @router.get("/pair")
@@ -121,11 +133,20 @@ def _pair_page(request: Request, code: str, *, wrong: bool = False) -> HTMLRespo
     return shown("pair.html", status, code=code, wrong=wrong, wait=round(wait), sharing=pairing is not None)
 
 
-def _file_page(folder: Workspace, file: File, *, text: str = "", error: str = "", status: int = 200) -> HTMLResponse:
-    entry = checked(file)
+def _file_page(
+    folder: Workspace,
+    file: File,
+    *,
+    text: str = "",
+    error: str = "",
+    changed: bool = False,
+    done: str = "",
+    status: int = 200,
+) -> HTMLResponse:
     undo, redo = folder.steps(file.name)
-    return shown("file.html", status, file=file, entry=entry, text=text or file.text, error=error, undo=undo, redo=redo)
+    told = {"text": text or file.text, "error": error, "changed": changed, "done": done, "uses": USES}
+    return shown("file.html", status, file=file, entry=checked(file), undo=undo, redo=redo, **told)
 
 
-def _back_to(name: str) -> RedirectResponse:
-    return RedirectResponse(f"/files/{quote(name)}", 303)
+def _back_to(name: str, done: str) -> RedirectResponse:
+    return RedirectResponse(f"/files/{quote(name)}?done={done}", 303)

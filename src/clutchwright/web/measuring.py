@@ -17,7 +17,7 @@ from clutchwright.tomlfile.interview import Question
 from clutchwright.web.asking import Asked, Folder
 from clutchwright.web.drafts import Kind, Place, new_place, progress
 from clutchwright.web.drawings import choice_drawing, drawing
-from clutchwright.web.entry import Entered, EnteredOf, entered_before, offer
+from clutchwright.web.entry import Entered, EnteredOf, entered_before, offer, told
 from clutchwright.web.showing import shown
 from clutchwright.workspace import ConflictError, File, Workspace
 
@@ -153,6 +153,8 @@ def _ask_page(
         number=at + 1,
         back=back,
         said=draft.said.get(after),
+        said_key=after,
+        told=told,
         effect=effect,
         enough=draft.assuming_the_rest() is not None,
         unknown=UNKNOWN,
@@ -163,7 +165,7 @@ def _clash_page(place: Place, draft: Draft, clash: Clash) -> HTMLResponse:
     rows = [(key, draft.said[key]) for key in clash.keys]
     labels = {key: said.label for key, said in draft.said.items()}
     why = one_line(clash.error, f"{rows[0][1].label}, {rows[0][1].text}", labels)
-    return shown("measure_clash.html", place=place, rows=rows, why=why)
+    return shown("measure_clash.html", place=place, rows=rows, why=why, told=told)
 
 
 def _review_page(place: Place, draft: Draft, *, name: str = "", error: str = "", status: int = 200) -> HTMLResponse:
@@ -183,6 +185,7 @@ def _review_page(place: Place, draft: Draft, *, name: str = "", error: str = "",
         not_asked=draft.interview.not_asked(whole.answers()) if whole else {},
         name=name or _free_name(place.folder, title),
         error=error,
+        told=told,
     )
 
 

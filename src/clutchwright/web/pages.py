@@ -10,6 +10,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from clutchwright import usecases
+from clutchwright.errors import InputError
 from clutchwright.hand.riding import RIDINGS
 from clutchwright.picture.live import live_charts
 from clutchwright.report.claim import claim_sheet
@@ -77,10 +78,13 @@ def claim(
     by: Annotated[str, Query(description="By which means.")] = "anything",
 ) -> HTMLResponse:
     """Answer: is that claim true."""
-    values: dict[str, Any] = {"says": says, "by": by, "means": ("anything", *MEANS)}
+    values: dict[str, Any] = {"says": says, "by": by, "means": ("anything", *MEANS), "wrong": ""}
     if not says:
         return question_page("claim.html", "claim", asked, sheet=None, **values)
-    found = usecases.check_claim(asked.bike, says, by, samples=asked.samples or 1024, seed=asked.seed)
+    try:
+        found = usecases.check_claim(asked.bike, says, by, samples=asked.samples or 1024, seed=asked.seed)
+    except InputError as error:
+        return question_page("claim.html", "claim", asked, 422, sheet=None, **values | {"wrong": error.allowed})
     return question_page("claim.html", "claim", asked, **values, **sheet_values(claim_sheet(found)))
 
 

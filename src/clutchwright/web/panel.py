@@ -11,7 +11,8 @@ from clutchwright.changes.change import Parameter
 from clutchwright.numbers import plain_text
 from clutchwright.quantity import bare_name, unit_of
 
-# Sliders that begin at what the bike has: key of the bike file, and the range as shares of it. Own judgement.
+# Sliders within what the bike has: key of the bike file, and the range as shares of it. They begin at what the change
+# usually gives, or else at what the bike has. Own judgement.
 _FROM_BIKE: dict[tuple[str, str], tuple[str, float, float]] = {
     ("arm-length", "length_mm"): ("arm.length_mm", 1.0, 1.6),
     ("cable-radius", "radius_mm"): ("lever.cable_radius_mm", 0.6, 1.0),
@@ -151,7 +152,8 @@ def _range(bike: MeasuredBike, kind: str, parameter: Parameter) -> tuple[float, 
     else:
         key, least, most = _FROM_BIKE[kind, parameter.name]
         now = _now(bike, key)
-        low, high, begin = least * now, most * now, now
+        usual = parameter.default
+        low, high, begin = least * now, most * now, usual if isinstance(usual, float) else now
     low, high = max(low, parameter.low), max(min(high, parameter.high), parameter.low)
     whole = parameter.form == "whole"
     return (

@@ -52,10 +52,10 @@ def shown(template: str, status: int = 200, **values: Any) -> HTMLResponse:
     return HTMLResponse(_rendered(template, **values), status)
 
 
-def question_page(template: str, question: str, asked: Asked, **values: Any) -> HTMLResponse:
+def question_page(template: str, question: str, asked: Asked, status: int = 200, **values: Any) -> HTMLResponse:
     """The page of a question about a bike, in the units asked for."""
     html = _rendered(template, question=question, asked=asked, forces=FORCES, lengths=LENGTHS, **values)
-    return HTMLResponse(page_in_units(html, force=asked.force, length=asked.length))
+    return HTMLResponse(page_in_units(html, force=asked.force, length=asked.length), status)
 
 
 def _rendered(template: str, **values: Any) -> str:
