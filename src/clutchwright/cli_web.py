@@ -32,11 +32,10 @@ def open_workbench(
     browser: Annotated[bool, typer.Option(help="Show it in the browser at once.")] = True,
 ) -> None:
     """Open the workbench in the browser: a page for each question, all of it on this machine."""
-    import uvicorn
-
     from clutchwright.web.app import LOCAL_HOSTS, create_app
     from clutchwright.web.drawing import bundle
     from clutchwright.web.guard import Pairing
+    from clutchwright.web.lines import server
 
     listening = _listen(port, share=share)
     workspace = _workspace(folder)
@@ -48,10 +47,7 @@ def open_workbench(
     if browser:
         # the socket listens already, so the browser waits for the first answer
         threading.Thread(target=webbrowser.open, args=(f"http://localhost:{port}/",), daemon=True).start()
-    server = uvicorn.Server(
-        uvicorn.Config(app, log_level="warning", server_header=False, proxy_headers=False, limit_concurrency=200)
-    )
-    server.run(sockets=[listening])
+    server(app).run(sockets=[listening])
 
 
 def _workspace(folder: Path) -> Workspace:

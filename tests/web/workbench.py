@@ -9,11 +9,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-import uvicorn
 from starlette.testclient import TestClient
 
 from clutchwright import usecases, usecases_bench
 from clutchwright.web.app import create_app
+from clutchwright.web.lines import server
 from clutchwright.workspace import Workspace
 
 HERE, PHONE = "127.0.0.1", "192.0.2.7"
@@ -44,13 +44,13 @@ def client(folder: Path, *, at: str = HERE, app: Any = None, **options: Any) -> 
 def served(app: Any) -> Iterator[int]:
     """An application served on a free port of this machine, which is given."""
     listening = socket.create_server(("127.0.0.1", 0))
-    server = uvicorn.Server(uvicorn.Config(app, log_level="error", server_header=False, proxy_headers=False))
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    serving = server(app)
+    thread = threading.Thread(target=serving.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     try:
         yield listening.getsockname()[1]
     finally:
-        server.should_exit = True
+        serving.should_exit = True
         thread.join()
         listening.close()
 

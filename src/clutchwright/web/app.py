@@ -34,6 +34,7 @@ from clutchwright.web import (
 )
 from clutchwright.web.guard import Guard, Pairing
 from clutchwright.web.jobs import Jobs
+from clutchwright.web.lines import Turns
 from clutchwright.web.showing import shown, templates
 from clutchwright.workspace import ConflictError, MissingError, Workspace
 
@@ -86,6 +87,7 @@ def create_app(
     app.add_api_route("/look.css", _look, include_in_schema=False)
     for kind in (ClutchwrightError, RequestValidationError, HTTPException):
         app.add_exception_handler(kind, _answer_error)
+    app.add_middleware(Turns)
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=5)
     app.add_middleware(Guard, hosts=hosts, pairing=pairing)
     return app

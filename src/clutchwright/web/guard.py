@@ -23,7 +23,7 @@ COOKIE = "clutchwright_paired"
 TOO_LARGE = f"More than {LARGEST_BODY} bytes."
 _SAFE = ("GET", "HEAD", "OPTIONS")
 _OURS = ("same-origin", "none")  # what a browser says of where a request comes from; other programs say nothing
-_HERE = ("127.0.0.1", "::1")
+HERE = ("127.0.0.1", "::1")
 HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
@@ -103,40 +103,40 @@ class Guard:
             await self.app(scope, receive, send)
             return
         answer = _with_headers(send)
-        refusal = self._refused(scope)
-        if refusal is not None:
-            await refusal(scope, receive, answer)
+        refused = self._refused(scope)
+        if refused is not None:
+            await refused(scope, receive, answer)
             return
         body = _Body(receive)
         try:
             await self.app(scope, body.receive, body.watched(answer))
         except Exception:
             if not body.begun:
-                fault = _refusal(scope, "A fault of this program; the terminal it was started in says more.", 500)
+                fault = refusal(scope, "A fault of this program; the terminal it was started in says more.", 500)
                 await fault(scope, receive, answer)
             raise
 
     def _refused(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
         if _host(headers.get("host", "")) not in self.hosts:
-            return _refusal(scope, "This address is not one of this program's own.", 421)
+            return refusal(scope, "This address is not one of this program's own.", 421)
         if not _own(headers, scope["method"]):
-            return _refusal(scope, "Sent from another site, so it is not looked at.", 403)
+            return refusal(scope, "Sent from another site, so it is not looked at.", 403)
         if not _length_fits(headers):
-            return _refusal(scope, TOO_LARGE, 413)
+            return refusal(scope, TOO_LARGE, 413)
         client = scope.get("client")
-        if client is not None and client[0] in _HERE:
+        if client is not None and client[0] in HERE:
             return None
         if self.pairing is None:
-            return _refusal(scope, "Only this machine may come in; start it with --share to let others in.", 403)
+            return refusal(scope, "Only this machine may come in; start it with --share to let others in.", 403)
         if self.pairing.knows(HTTPConnection(scope).cookies.get(COOKIE, "")) or _open(scope["path"]):
             return None
         if scope["path"].startswith("/api/"):
-            return _refusal(scope, "Pair this device first, at /pair.", 401)
+            return refusal(scope, "Pair this device first, at /pair.", 401)
         return RedirectResponse("/pair", 303)
 
 
-def _refusal(scope: Scope, message: str, status: int) -> Response:
+def refusal(scope: Scope, message: str, status: int) -> Response:
     """One line that says why: as JSON to programs."""
     if scope["path"].startswith("/api/"):
         return JSONResponse({"error": message}, status)
