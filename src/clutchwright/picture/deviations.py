@@ -16,6 +16,7 @@ _ROW = 44.0  # height of a row [px]
 _NAME, _DOTS = 11.0, 25.0  # where in its row name and dots lie [px]
 _FAR = 6.0  # what lies farther stands at the edge [standard uncertainties]
 _WORTH_NAMING = 3.0
+_NAME_WIDTH = 56.0  # of such a name [px]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ def deviations(title: str, rows: Sequence[Deviation], *, width: int = WIDE) -> a
     Returns
     -------
     altair.LayerChart
-        Shaded where 95 of 100 should lie; those beyond 3 say where they were read.
+        Shaded where 95 of 100 should lie; those beyond 3 say where they were read, as far as there is room.
     """
     import altair as alt
 
@@ -65,15 +66,20 @@ def deviations(title: str, rows: Sequence[Deviation], *, width: int = WIDE) -> a
         .mark_point(color=LIGHT["alert"], shape="cross", filled=True, size=60, opacity=1.0)
         .encode(x=x, y=y),
         marks.texts(names, "ink", marks.fixed(2), y, align="left"),
-        *_far_names(dots, x, y),
+        *_far_names(dots, x, y, room=_NAME_WIDTH * 2.0 * _FAR / (width - 24)),
     ]
     return alt.LayerChart(layer=layers, width=width - 24, height=height, title=alt.Title(title))
 
 
-def _far_names(dots: Sequence[Row], x: alt.X, y: alt.Y) -> Iterator[alt.Chart]:
-    """Where those were read that lie far off, below their dots and towards the middle."""
+def _far_names(dots: Sequence[Row], x: alt.X, y: alt.Y, *, room: float) -> Iterator[alt.Chart]:
+    """Where those were read that lie far off, below their dots and towards the middle, the farthest first."""
     for low in (True, False):
-        far = [dot | {"y": dot["y"] + 11.0} for dot in dots if dot["text"] and (dot["x"] < 0.0) is low]
+        side = sorted((dot for dot in dots if dot["text"] and (dot["x"] < 0.0) is low), key=lambda dot: -abs(dot["x"]))
+        far: list[Row] = []
+        for dot in side:
+            below = dot | {"y": dot["y"] + 11.0}
+            if all(abs(below["x"] - other["x"]) >= room for other in far if other["y"] == below["y"]):
+                far.append(below)
         yield marks.texts(far, "quiet", x, y, align="left" if low else "right", fontSize=10)
 
 

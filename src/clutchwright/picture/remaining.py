@@ -59,7 +59,7 @@ def remaining_capacity(assessment: Assessment, *, width: int = WIDE) -> alt.Laye
     for place, (_, name, color, weight) in zip(places, names, strict=True):
         at = {"x": marks.fixed(plot + 6), "y": marks.fixed(place)}
         layers.append(marks.texts([{"text": name}], color, **at, align="left", fontWeight=weight))
-    left = f"{100.0 * hand.remaining[-1]:.0f} % after {hand.hours:g} h"
+    left = f"{100.0 * hand.remaining[-1]:.0f} % at the end of the last pull in {hand.hours:g} h"
     title = alt.Title(TITLE, subtitle=left, limit=width)
     return alt.LayerChart(layer=layers, width=plot, height=HEIGHT, title=title)
 

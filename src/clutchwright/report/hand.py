@@ -274,7 +274,7 @@ def _opinion_cells(hand: HandAssessment) -> dict[str, tuple[str, str]]:
     return {
         f"Strength left after {hours}": (
             _CANNOT if left is None else share(left),
-            "three-compartment model of fatigue with recovery at rest, lever held; after the last pull",
+            "three-compartment model of fatigue with recovery at rest, lever held; rested after the last pull",
         ),
         "One pull can be held": (
             _CANNOT if day.holding_times is None else _holding(day.holding_times),

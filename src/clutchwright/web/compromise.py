@@ -41,7 +41,7 @@ def compromise(study: StudyOf, budget: Annotated[Budget, Query()], folder: Folde
     """Answer: which changes are worth it."""
     catalogues = of_kind(folder, "catalogue")
     if study.catalogue is None and catalogues:
-        study = replace(study, catalogue=folder.read(catalogues[0]))
+        study = replace(study, catalogue=folder.read(next(iter(catalogues))))
         job = None
     else:
         job = None if study.catalogue is None else jobs.find(study.task().id)

@@ -26,6 +26,12 @@ from clutchwright.web.showing import question_page
 from clutchwright.workspace import Workspace
 
 router = APIRouter(prefix="/bikes/{file}")
+# Kinds of riding whose name alone does not say what they are.
+_IN_WORDS = {
+    "town": "town, in gear 5 s before each start",
+    "town_neutral": "town, neutral at stops",
+    "town_held": "town, lever held at stops",
+}
 
 
 @router.get("/heavy")
@@ -40,7 +46,10 @@ def heavy(asked: AskedOf) -> HTMLResponse:
 @router.get("/hand")
 def hand(asked: AskedOf, folder: Folder) -> HTMLResponse:
     """Answer: is it too heavy for me."""
-    values: dict[str, Any] = {"hands": of_kind(folder, "hand"), "ridings": tuple(RIDINGS)}
+    values: dict[str, Any] = {
+        "hands": of_kind(folder, "hand"),
+        "ridings": {kind: _IN_WORDS.get(kind, kind.replace("_", " ")) for kind in RIDINGS},
+    }
     if asked.hand is None:
         return question_page("hand_ask.html", "hand", asked, **values)
     sure = replace(asked, samples=asked.samples or 1024)
@@ -96,9 +105,9 @@ def measure_next(asked: AskedOf) -> HTMLResponse:
     return question_page("next.html", "next", asked, first=first, **sheet_values(measure_sheet(found, asked.bike)))
 
 
-def of_kind(folder: Workspace, kind: str) -> tuple[str, ...]:
-    """Names of the folder's usable files of a kind."""
-    return tuple(entry.name for entry in folder.entries() if entry.kind == kind and not entry.error)
+def of_kind(folder: Workspace, kind: str) -> dict[str, str]:
+    """The folder's usable files of a kind: their titles by name."""
+    return {entry.name: entry.title for entry in folder.entries() if entry.kind == kind and not entry.error}
 
 
 @router.get("")

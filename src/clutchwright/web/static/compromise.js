@@ -308,12 +308,23 @@ function sliders({ rows }) {
   }
 }
 
+/** The address holds what is to be spent, so that one comes back to it. */
+function remember() {
+  const url = new URL(location);
+  for (const name of ["money", "work"]) {
+    if (field(name).value === "") url.searchParams.delete(name);
+    else url.searchParams.set(name, field(name).value);
+  }
+  history.replaceState(history.state, "", url);
+}
+
 const answer = await fetch(`/api/jobs/${form.dataset.job}/setups`);
 if (answer.ok) {
   const found = page(await answer.json());
   sliders(found);
   pointing(found);
   form.addEventListener("input", found.weigh);
+  form.addEventListener("input", remember);
   form.addEventListener("input", () => addEventListener("resize", found.weigh), { once: true });
   form.dataset.ready = "yes";
 }
