@@ -65,7 +65,7 @@ TRAVEL_LABELS = {
     "free_play": "Free play",
     "stretch": "Stretch of the cable",
     "swelling": "Swelling of the hose",
-    "pack": "Pack springing back",
+    "pack": "Squash of the pack",
     "gaps": "Gaps between the faces",
     "spare": "To spare",
 }

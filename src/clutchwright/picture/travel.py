@@ -21,7 +21,7 @@ _NAMES = {
     "free_play": "free play",
     "stretch": "cable stretch",
     "swelling": "hose swelling",
-    "pack": "pack springing back",
+    "pack": "pack squash",
     "gaps": "face gaps",
 }
 _FILLS = {

@@ -47,9 +47,9 @@ CHANGE = Change(
             "friction",
             0.02,
             0.4,
-            "friction after it; 0.08 suits a PTFE liner, from memory, not certain",
+            "friction after the change; 0.08 suits a PTFE liner, from memory, not certain",
             USUAL_FRICTION,
         ),
-        Parameter("drag_N", 0.0, 30.0, "drag after it; 1 N is an assumption, no source", USUAL_DRAG_N),
+        Parameter("drag_N", 0.0, 30.0, "drag after the change; 1 N is an assumption, no source", USUAL_DRAG_N),
     ),
 )

@@ -56,7 +56,9 @@ CHANGE = Change(
     ),
     apply=fit_plates,
     parameters=(
-        Parameter("friction_share", 0.8, 1.5, "friction after it over before; 1.1 is an assumption, no source", 1.1),
+        Parameter(
+            "friction_share", 0.8, 1.5, "friction after the change over before; 1.1 is an assumption, no source", 1.1
+        ),
         Parameter("extra_pairs", 0, 2, "pairs of friction faces added", 0.0, "whole"),
     ),
 )
