@@ -7,7 +7,9 @@ import time
 import pytest
 
 from clutchwright.web import lines
+from clutchwright.web.app import create_app
 from clutchwright.web.lines import AT_ONCE, MOST_WAITING, Turns
+from clutchwright.workspace import Workspace
 from tests.web.workbench import sent, served
 
 ASK = b"GET /%s HTTP/1.1\r\nHost: localhost\r\n"
@@ -105,7 +107,11 @@ class Slow:
         await plain(scope, receive, send)
 
 
-async def status(app, path, query=b"", reading=None):
+async def nothing():
+    return {"type": "http.request", "body": b"", "more_body": False}
+
+
+async def status(app, path, query=b"", *, reading=None, receive=nothing):
     """Status of the answer; the body is read once an event is set."""
     found = []
 
@@ -114,7 +120,7 @@ async def status(app, path, query=b"", reading=None):
         if reading is not None:
             await reading.wait()
 
-    await app({"type": "http", "path": path, "query_string": query}, None, send)
+    await app({"type": "http", "path": path, "query_string": query}, receive, send)
     return found[0]["status"]
 
 
@@ -151,6 +157,35 @@ async def slow_readers():
 
 def test_who_reads_slowly_holds_no_turn():
     assert asyncio.run(slow_readers()) == 200
+
+
+async def slow_senders():
+    slow, sending = Slow(), asyncio.Event()
+    slow.go.set()
+    app = Turns(slow)
+
+    async def trickle():
+        await sending.wait()
+        return await nothing()
+
+    senders = [asyncio.create_task(status(app, LONG, receive=trickle)) for _ in range(2 * AT_ONCE)]
+    await asyncio.sleep(0.05)
+    found = await asyncio.wait_for(status(app, LONG), 1.0)
+    sending.set()
+    return found, set(await asyncio.gather(*senders))
+
+
+def test_who_sends_slowly_holds_no_turn():
+    assert asyncio.run(slow_senders()) == (200, {200})
+
+
+def test_what_a_slow_sender_is_told_stays_the_same(tmp_path, monkeypatch):
+    monkeypatch.setattr("clutchwright.web.guard.BODY_WITHIN", 0.2)
+    head = b"POST /bikes/b.toml/calibrated HTTP/1.1\r\nHost: localhost\r\nContent-Length: 100\r\n"
+    with served(create_app(Workspace(tmp_path))) as port:
+        code, _, body = sent(port, head + b"Content-Type: application/x-www-form-urlencoded\r\n\r\nr=")
+    assert code == 408
+    assert b"within 0.2 seconds" in body
 
 
 async def given_up():

@@ -294,6 +294,11 @@ def test_a_draft_that_cannot_be_read_does_not_hide_the_folder(web, tmp_path):
     assert "cannot be read; move it away" in web.get("/").text
 
 
+def test_a_note_of_what_a_draft_became_that_cannot_be_read_is_no_fault(web, tmp_path):
+    (Workspace(tmp_path).store("drafts") / "bike-00000000.done").write_bytes(b"\xff")
+    assert web.get("/measure/bike/00000000").status_code == 422
+
+
 def test_thrown_away_is_gone_and_says_so(web):
     begun = begin(web)
     web.post(f"{draft_of(begun)}/drop")

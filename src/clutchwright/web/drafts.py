@@ -86,7 +86,7 @@ class Place:
     def made(self) -> str:
         """Name of the file that it has become; empty where it has not."""
         path = self._path("done")
-        return read_bytes(path).decode() if path.exists() else ""
+        return read_bytes(path).decode("utf-8", "replace") if path.exists() else ""
 
     def _path(self, ending: str) -> Path:
         return self.folder.store("drafts") / f"{self.kind}-{self.number}.{ending}"

@@ -7,6 +7,7 @@ import re
 from typing import TYPE_CHECKING
 
 import uvicorn
+from starlette.exceptions import HTTPException
 from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from uvicorn.protocols.http.h11_impl import H11Protocol
@@ -102,10 +103,11 @@ class Turns:
             busy: Response = refusal(scope, "Too much is being worked out; try again in a minute.", 503)
             await busy(scope, receive, send)
             return
+        whole = await _come(receive)
         await self._wait()
         turn = _Turn(self._turns, send)
         try:
-            await self.app(scope, receive, turn.send)
+            await self.app(scope, whole, turn.send)
         finally:
             turn.end()
 
@@ -121,6 +123,26 @@ def _long(scope: Scope) -> bool:
     if _AT_ONCE.fullmatch(scope["path"]) and b"samples" not in scope["query_string"]:
         return False
     return _LONG.fullmatch(scope["path"]) is not None
+
+
+async def _come(receive: Receive) -> Receive:
+    """A request's body, once all of it has come or it is known that it will not: nobody else waits for it."""
+    messages: list[Message] = []
+    fault: HTTPException | None = None
+    try:
+        while not messages or messages[-1].get("more_body", False):
+            messages.append(await receive())
+    except HTTPException as error:  # too large, too slow: for the application to tell
+        fault = error
+
+    async def again() -> Message:
+        if messages:
+            return messages.pop(0)
+        if fault is not None:
+            raise fault
+        return await receive()
+
+    return again
 
 
 class _Turn:
