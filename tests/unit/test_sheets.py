@@ -283,3 +283,16 @@ def test_plans_as_data():
     assert data["enough_after"] in (None, 1, 2, 3)
     assert data["steps"][0]["reading"]["hook_target_N"] == pytest.approx(80.0 * 82 / 100)
     assert {"pull_N", "tolerance_N", "share", "share_tolerance", "hook_N"} <= set(data["steps"][0]["reading"])
+
+
+def test_a_step_that_is_not_for_the_pull_says_what_it_is_for():
+    """Grippier plates leave the pull as it is: with the lever light already they count for the slip margin alone."""
+    steps = tuple(map(parse, ("perch-shift:shift_mm=30", "plates:friction_share=1.25")))
+    last = plan_sheet(plan_of(90.0, steps), read_demo()).parts[-1]
+    assert last.sentences[0].startswith(f"Not for the pull, but for what it gives: {find('plates').gives}.")
+
+
+def test_a_step_for_the_pull_waits_until_it_is_needed():
+    steps = tuple(map(parse, ("perch-shift:shift_mm=30", "springs-softer:rate_share=0.95")))
+    last = plan_sheet(plan_of(90.0, steps), read_demo()).parts[-1]
+    assert last.sentences[0] == "Only if the pull is still above what is wanted."

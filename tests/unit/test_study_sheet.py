@@ -74,7 +74,7 @@ def test_the_sheet_names_the_choice_and_what_fell():
     )
     assert "Longer arm (length 36 mm)" in text
     assert "Parts: oil." in text
-    assert "5: does not release - 1: slips" in text
+    assert "5: fail to release more often than allowed - 1: slip more often than allowed" in text
     assert "washers: too thick" in text
 
 

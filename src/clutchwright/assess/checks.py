@@ -178,7 +178,7 @@ def _arm_room(bike: Bike, stroke: Stroke) -> Check:
     label = "Room for the arm's end at full lever"
     room = arm_gap(bike, stroke.full_angle)
     if room is None:
-        return not_checked("arm_room", label, "clearance.arm_room_mm")
+        return not_checked("arm_room", label, "the movement of the arm's end until it touches the case")
     return at_least(
         "arm_room", label, float(room) * 1e3, limit=0.0, tight=2.0, unit="mm", note="common practice, no source"
     )
@@ -219,7 +219,7 @@ def _bolt_room(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     del springs
     label, room = "Spring bolts to cover", bolt_gap(bike, stroke.full_lift)
     if room is None:
-        return not_checked("bolt_room", label, "clearance.bolt_to_cover_mm")
+        return not_checked("bolt_room", label, "the spring bolt heads to the cover")
     return at_least(
         "bolt_room", label, float(room) * 1e3, limit=1.0, tight=1.5, unit="mm", note="common practice, no source"
     )
@@ -229,7 +229,7 @@ def _thread_engagement(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     del springs, stroke
     label, room = "Thread engagement of the spring bolts", bike.clearance
     if room.thread_engagement is None or room.bolt_diameter is None or room.boss is None:
-        return not_checked("thread", label, "clearance.thread_engagement_mm, bolt_diameter_mm and boss")
+        return not_checked("thread", label, "a spring bolt's thread in its boss, its diameter, the boss's material")
     diameters = float((room.thread_engagement - washer_thickness(bike)) / room.bolt_diameter)
     limit = {"steel": 1.0, "aluminium": 1.5}[room.boss]
     return at_least(
@@ -241,7 +241,7 @@ def _coil_bind(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     label = "Gap to coil bind in the tightest spring at full lever"
     gap = coil_gap(bike, stroke.full_lift)
     if gap is None:
-        return not_checked("coil_bind", label, "springs.solid_length_mm (coils touching in a vice)")
+        return not_checked("coil_bind", label, "a spring with all coils touching, in a vice")
     return at_least(
         "coil_bind",
         label,
@@ -271,7 +271,7 @@ def _spring_stress(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     label = "Shear stress in the spring wire at full lever"
     wire = springs.wire
     if wire is None:
-        return not_checked("stress", label, "springs.wire_mm, outer_mm, total_turns, ends and material")
+        return not_checked("stress", label, "the wire of a spring, its outside diameter, turns, ends and material")
     load = max(float(spring.load(stroke.full_lift, bike.pack.wear)) for spring in springs.springs)
     stress = shear_stress(load, wire=wire.diameter, mean_diameter=wire.mean_diameter)
     limit = PERMISSIBLE_SHARE * float(tensile_strength(wire.material, wire.diameter)) * 1e-6
@@ -301,7 +301,7 @@ def _unbalance(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     del stroke
     label, drive = "Unbalance of the spring pattern", bike.drive
     if springs.mass is None or drive.clutch_mass is None or drive.top_speed is None:
-        return not_checked("unbalance", label, "springs.mass_g, drive.clutch_mass_kg and drive.top_rpm")
+        return not_checked("unbalance", label, "the mass of a spring and of the clutch, and the top speed")
     x, y = _places(springs)
     unbalance = float(static_unbalance(np.full(len(x), float(springs.mass)), x=x, y=y)) * 1e6
     speed = float(drive.top_speed / drive.primary_ratio)

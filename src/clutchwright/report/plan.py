@@ -19,6 +19,7 @@ from clutchwright.study.order import Job
 from clutchwright.study.plan import Plan, PlanStep, Reading
 
 _HOOK = "lever.hook_radius_mm"
+_LIGHTER = 0.995  # share of the pull below which a step has lightened the lever; own judgement
 
 
 def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
@@ -197,12 +198,20 @@ def _part(count: int, step: PlanStep, plan: Plan, bike: MeasuredBike) -> Part:
     what = "; ".join(filter(None, (values_text(step.job.step), f"{_price(step.job)}, {_hours(step.job)}")))
     sentences = [f"{what[:1].upper()}{what[1:]}. {step.caution}"]
     if plan.enough_after is not None and count > plan.enough_after:
-        sentences.insert(0, "Only if the pull is still above what is wanted.")
+        sentences.insert(0, _beyond(step, (plan.first, *(each.reading for each in plan.steps))[count - 1]))
     if step.word != "sound":
         sentences.append(f"{step.word.capitalize()} after this step: {' '.join(step.reasons)}")
     measured = f"Measure again: {'; '.join(label[:1].lower() + label[1:] for label in labels)}."
     ticks = (*step.checks, _reading(step.reading, "today's" if count == 1 else "the last", plan.target_N), measured)
     return Part(f"Step {count}: {find(step.job.step.kind).title}", tuple(sentences), ticks=ticks)
+
+
+def _beyond(step: PlanStep, before: Reading) -> str:
+    """When to do a step after which the pull is low enough already."""
+    if step.reading.pull_N < before.pull_N * _LIGHTER:
+        return "Only if the pull is still above what is wanted."
+    gives = find(step.job.step.kind).gives
+    return f"Not for the pull, but for what it gives: {gives}. Where that was chosen, do it even if the lever is light."
 
 
 def _reading(reading: Reading, before: str, target_N: float | None) -> str:

@@ -37,6 +37,13 @@ _DOES = {"slips": "slips", "does_not_release": "fails to release", "touches": "t
 _NOUNS = {"slips": "slip", "does_not_release": "release", "touches": "touching"}
 _SPAN_SHOWN = 0.5  # difference from today's rest span from which the spans are shown [mm]
 NOTHING = "nothing changed"
+_FATES = {
+    "slips": "slip more often than allowed",
+    "does not release": "fail to release more often than allowed",
+    "touches": "touch somewhere more often than allowed",
+    "excluded": "put options together that exclude each other",
+    "beaten": "are beaten by another that is no heavier, dearer, more work or nearer to slipping",
+}
 
 
 def study_sheet(
@@ -223,7 +230,7 @@ def _row(name: str, result: SearchResult, setup: Setup, *, spans: bool) -> Row:
 
 def _fallen(result: SearchResult) -> Part:
     counts = sorted(((count, fate) for fate, count in result.counts.items() if count and fate != "best"), reverse=True)
-    points = [f"{count}: {fate}" for count, fate in counts]
+    points = [f"{count}: {_FATES.get(fate, fate)}" for count, fate in counts]
     points += [f"{refused}" for refused in _refusals(result)]
     return Part("What fell through", points=tuple(points) or ("Nothing.",))
 
