@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from html import unescape
 from typing import Any
+from urllib.parse import unquote
 
 import pytest
 import schemathesis
@@ -12,7 +13,8 @@ from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 from schemathesis.checks import CHECKS, load_all_checks
 
-from clutchwright import usecases
+from clutchwright import bikefile, usecases
+from clutchwright.readings import template
 from clutchwright.web.app import DESCRIPTION, create_app
 from clutchwright.web.asking import MOST_CHANGES, MOST_SAMPLES
 from clutchwright.workspace import Workspace
@@ -233,6 +235,16 @@ def test_a_service_of_the_cable_begins_at_what_it_usually_gives(trouble):
     page = trouble.get(f"/bikes/{BIKE}.toml/change").text
     begin = dict(re.findall(r'name="cable-service\.(\w+)" type="range".*? value="(.*?)"', page))
     assert begin == {"friction": "0.08", "drag_N": "1.0"}
+
+
+def test_a_file_of_readings_begins_with_what_to_read(folder):
+    bench = client(folder)
+    places = [bench.post(f"/bikes/{BIKE}.toml/readings").headers["location"] for _ in range(2)]
+    assert [unquote(each) for each in places] == [f"/files/readings {BIKE}.csv", f"/files/readings {BIKE} 2.csv"]
+    text = (folder / f"readings {BIKE}.csv").read_text("utf-8")
+    assert text == template(bikefile.loads(usecases.demo_text(BIKE), BIKE))
+    assert bench.get(places[0]).status_code == 200
+    assert bench.get(f"/bikes/{BIKE}.toml/worked").status_code == 200
 
 
 def test_a_full_disk_is_told_on_the_page(tmp_path, monkeypatch):

@@ -11,6 +11,7 @@ from fastapi import APIRouter, Form, Query
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from clutchwright import usecases_bench
+from clutchwright.readings import template
 from clutchwright.report.calibration import calibration_sheet
 from clutchwright.report.comparison import comparison_sheet
 from clutchwright.report.diagnosis import diagnosis_sheet
@@ -41,6 +42,16 @@ def worked(
     values: dict[str, Any] = {"files": files, "chosen": tuple(readings or ()), "wishes": WISHES, "ask": ask}
     found = sheet_values(_SHEETS[ask](asked, folder, readings)) if readings else {"sheet": None}
     return question_page("worked.html", "worked", asked, **values, **found)
+
+
+@router.post("/readings")
+def begin_readings(asked: AskedOf, folder: Folder) -> RedirectResponse:
+    """Put a file into the folder that says what to read of this bike, and open it to be filled in."""
+    stem = PurePath(asked.file.name).stem
+    names = (f"readings {stem}{ending}.csv" for ending in ("", *(f" {count}" for count in range(2, 1000))))
+    name = next(new for new in names if not folder.path(new).exists())
+    folder.save(File(name, template(asked.bike).encode()), based_on=None)
+    return RedirectResponse(f"/files/{quote(name)}", 303)
 
 
 @router.post("/calibrated")
