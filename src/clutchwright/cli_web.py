@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import socket
 import sys
 import threading
@@ -16,8 +17,10 @@ import typer
 from clutchwright.errors import InputError
 
 if TYPE_CHECKING:
+    from clutchwright.web.crew import Crew
     from clutchwright.workspace import Workspace
 
+MOST_PROCESSES = 4  # that answer sliders; each takes some 150 MB
 ALL = "0.0.0.0"  # noqa: S104  # only with --share, and behind the pairing code
 
 
@@ -33,7 +36,7 @@ def open_workbench(
 ) -> None:
     """Open the workbench in the browser: a page for each question, all of it on this machine."""
     from clutchwright.web.app import LOCAL_HOSTS, create_app
-    from clutchwright.web.drawing import bundle
+    from clutchwright.web.crew import Crew
     from clutchwright.web.guard import Pairing
     from clutchwright.web.lines import server
 
@@ -42,12 +45,21 @@ def open_workbench(
     typer.echo(f"Workbench: http://localhost:{port}/ (Ctrl-C ends it; all is saved)\nFolder: {workspace.folder}")
     addresses = _own_addresses() if share else ()
     pairing = Pairing(_code_teller(f"{addresses[0]}:{port}")) if share else None
-    app = create_app(workspace, hosts=(*LOCAL_HOSTS, *addresses), pairing=pairing)
-    threading.Thread(target=bundle, daemon=True).start()
+    crew = Crew(min(os.cpu_count() or 1, MOST_PROCESSES))
+    app = create_app(workspace, hosts=(*LOCAL_HOSTS, *addresses), pairing=pairing, crew=crew)
+    threading.Thread(target=_prepare, args=(crew,), daemon=True).start()
     if browser:
         # the socket listens already, so the browser waits for the first answer
         threading.Thread(target=webbrowser.open, args=(f"http://localhost:{port}/",), daemon=True).start()
     server(app).run(sockets=[listening])
+
+
+def _prepare(crew: Crew) -> None:
+    """What the first pages need soon, in the background: the script bundle, then those who answer sliders."""
+    from clutchwright.web.drawing import bundle
+
+    bundle()
+    crew.start()
 
 
 def _workspace(folder: Path) -> Workspace:

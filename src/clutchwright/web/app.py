@@ -32,6 +32,7 @@ from clutchwright.web import (
     pages,
     study_api,
 )
+from clutchwright.web.crew import Crew
 from clutchwright.web.guard import Guard, Pairing
 from clutchwright.web.jobs import Jobs
 from clutchwright.web.lines import Turns
@@ -43,7 +44,11 @@ DESCRIPTION = "/api/description.json"
 
 
 def create_app(
-    workspace: Workspace, *, hosts: Collection[str] = LOCAL_HOSTS, pairing: Pairing | None = None
+    workspace: Workspace,
+    *,
+    hosts: Collection[str] = LOCAL_HOSTS,
+    pairing: Pairing | None = None,
+    crew: Crew | None = None,
 ) -> FastAPI:
     """The workbench.
 
@@ -55,6 +60,8 @@ def create_app(
         Names and addresses by which it may be called, without a port.
     pairing : Pairing | None
         Asked of other machines; None where only this one may come in.
+    crew : Crew | None
+        Who answers moving sliders; None for this process alone.
 
     Returns
     -------
@@ -72,6 +79,7 @@ def create_app(
         lifespan=_working,
     )
     app.state.workspace, app.state.pairing, app.state.jobs = workspace, pairing, Jobs(workspace)
+    app.state.crew = crew or Crew(0)
     app.include_router(pages.router, include_in_schema=False)
     app.include_router(bench.router, include_in_schema=False)
     app.include_router(compromise.router, include_in_schema=False)
@@ -100,6 +108,7 @@ async def _working(app: FastAPI) -> AsyncIterator[None]:
     with suppress(InputError):  # a folder that nothing can be written in: its pages still show
         await run_in_threadpool(jobs.take_up)
     yield
+    app.state.crew.stop()
     await run_in_threadpool(jobs.close)
 
 
