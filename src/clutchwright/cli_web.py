@@ -47,18 +47,18 @@ def open_workbench(
     pairing = Pairing(_code_teller(f"{addresses[0]}:{port}")) if share else None
     crew = Crew(min(os.cpu_count() or 1, MOST_PROCESSES))
     app = create_app(workspace, hosts=(*LOCAL_HOSTS, *addresses), pairing=pairing, crew=crew)
-    threading.Thread(target=_prepare, args=(crew,), daemon=True).start()
+    threading.Thread(target=_prepare, args=(workspace, crew), daemon=True).start()
     if browser:
         # the socket listens already, so the browser waits for the first answer
         threading.Thread(target=webbrowser.open, args=(f"http://localhost:{port}/",), daemon=True).start()
     server(app).run(sockets=[listening])
 
 
-def _prepare(crew: Crew) -> None:
+def _prepare(workspace: Workspace, crew: Crew) -> None:
     """What the first pages need soon, in the background: the script bundle, then those who answer sliders."""
     from clutchwright.web.drawing import bundle
 
-    bundle()
+    bundle(workspace)
     crew.start()
 
 

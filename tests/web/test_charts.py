@@ -21,7 +21,7 @@ from clutchwright.assess.budgets import Item
 from clutchwright.picture import force_budget, pull_curve, render, travel_budget
 from clutchwright.picture.live import CHARTS, definition_json, live_charts
 from clutchwright.picture.look import DARK, LIGHT
-from clutchwright.web.drawing import bundle
+from clutchwright.web.drawing import made_bundle
 from clutchwright.web.guard import HEADERS
 from tests.unit.shown_assessment import assessment, changed, hydraulic, short, unreachable
 from tests.web.browser import needs_chromium
@@ -73,7 +73,7 @@ def answer(address: str) -> tuple[str, str]:
 
 
 def library() -> str:
-    return gzip.decompress(bundle()).decode()
+    return gzip.decompress(made_bundle()).decode()
 
 
 class Handler(BaseHTTPRequestHandler):
