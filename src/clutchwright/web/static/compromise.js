@@ -324,7 +324,7 @@ if (answer.ok) {
   sliders(found);
   pointing(found);
   form.addEventListener("input", found.weigh);
-  form.addEventListener("input", remember);
+  form.addEventListener("change", remember);
   form.addEventListener("input", () => addEventListener("resize", found.weigh), { once: true });
   form.dataset.ready = "yes";
 }
