@@ -179,6 +179,15 @@ def test_who_sends_slowly_holds_no_turn():
     assert asyncio.run(slow_senders()) == (200, {200})
 
 
+async def gone():
+    return {"type": "http.disconnect"}
+
+
+def test_who_has_gone_while_sending_is_not_answered():
+    with pytest.raises(IndexError):  # nothing was sent
+        asyncio.run(status(Turns(plain), LONG, receive=gone))
+
+
 def test_what_a_slow_sender_is_told_stays_the_same(tmp_path, monkeypatch):
     monkeypatch.setattr("clutchwright.web.guard.BODY_WITHIN", 0.2)
     head = b"POST /bikes/b.toml/calibrated HTTP/1.1\r\nHost: localhost\r\nContent-Length: 100\r\n"

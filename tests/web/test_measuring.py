@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 from clutchwright import bikefile, handfile, usecases
 from clutchwright.report.ask import ask
 from clutchwright.web.app import create_app
-from clutchwright.web.drafts import new_place
+from clutchwright.web.drafts import Place, new_place
 from clutchwright.workspace import Workspace
 from tests.unit.test_ask import ALL, LEVER
 
@@ -255,6 +255,19 @@ def test_an_answer_given_elsewhere_meanwhile_is_shown_and_not_overwritten(web):
     assert fields(late.text)["value"] == "82"
     assert "83" in web.get(f"{draft_of(begun)}/all").text
     assert post(web, late.text, "82").status_code == 200
+
+
+def test_an_answer_that_comes_while_another_is_being_kept_is_not_overwritten(web, monkeypatch):
+    begun, own = begin(web), Place.change
+
+    def just_before(place, make):
+        own(place, lambda draft: draft.answered(draft.open_question(), "Ada"))
+        return own(place, make)
+
+    monkeypatch.setattr(Place, "change", just_before)
+    late = post(web, begun.text, "Bea")
+    assert late.status_code == 409
+    assert "answered elsewhere: Ada" in wrong(late.text)
 
 
 def test_an_answer_to_a_question_that_is_gone_is_refused(web):

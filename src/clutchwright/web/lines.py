@@ -104,6 +104,8 @@ class Turns:
             await busy(scope, receive, send)
             return
         whole = await _come(receive)
+        if whole is None:
+            return
         await self._wait()
         turn = _Turn(self._turns, send)
         try:
@@ -125,8 +127,8 @@ def _long(scope: Scope) -> bool:
     return _LONG.fullmatch(scope["path"]) is not None
 
 
-async def _come(receive: Receive) -> Receive:
-    """A request's body, once all of it has come or it is known that it will not: nobody else waits for it."""
+async def _come(receive: Receive) -> Receive | None:
+    """A request's body, once all of it has come or cannot come, so that nobody else waits; None for who has gone."""
     messages: list[Message] = []
     fault: HTTPException | None = None
     try:
@@ -134,6 +136,9 @@ async def _come(receive: Receive) -> Receive:
             messages.append(await receive())
     except HTTPException as error:  # too large, too slow: for the application to tell
         fault = error
+
+    if messages and messages[-1]["type"] == "http.disconnect":
+        return None
 
     async def again() -> Message:
         if messages:

@@ -76,11 +76,22 @@ def take(place: PlaceOf, given: EnteredOf, key: Text, label: Text, seen: Text = 
         draft.answered(question, text)
     except InputError as wrong:
         return _ask_page(place, draft, question, given, seen=seen, error=one_line(wrong, given.value, {}), status=422)
-    now = draft.said[key].text if key in draft.said else ""
+    try:
+        kept = place.change(lambda latest: _kept(latest, question, text, seen))
+    except ConflictError as elsewhere:
+        error = (
+            f"meanwhile this was answered elsewhere: {elsewhere}. Yours is below; send it again if it is the right one"
+        )
+        return _ask_page(place, draft, question, given, seen=str(elsewhere), error=error, status=409)
+    return RedirectResponse(_next_url(place, kept, key), 303)
+
+
+def _kept(latest: Draft, question: Question, text: str, seen: str) -> Draft:
+    """The draft with an answer; raises `ConflictError`, the other answer in it, where that was not seen."""
+    now = latest.said[question.key].text if question.key in latest.said else ""
     if now not in (seen, text):
-        error = f"meanwhile this was answered elsewhere: {now}. Yours is below; send it again if it is the right one"
-        return _ask_page(place, draft, question, given, seen=now, error=error, status=409)
-    return RedirectResponse(_next_url(place, place.change(lambda latest: latest.answered(question, text)), key), 303)
+        raise ConflictError(now)
+    return latest.answered(question, text)
 
 
 def _next_url(place: Place, draft: Draft, after: str) -> str:

@@ -47,7 +47,14 @@ function show(found, changes) {
     for (const place of document.querySelectorAll(`[data-number="${key}"]`)) place.textContent = now;
   }
   for (const link of document.querySelectorAll("nav ul a, #whole")) link.search = query(changes);
-  history.replaceState(null, "", location.pathname + query(changes));
+  note(location.pathname + query(changes));
+}
+
+// Some browsers refuse an address that changes more often than ten times a second.
+let noting = 0;
+function note(address) {
+  clearTimeout(noting);
+  noting = setTimeout(() => history.replaceState(null, "", address), 250);
 }
 
 // While one request is out, only the newest wish waits: a slow line shows fewer steps, never old ones last.

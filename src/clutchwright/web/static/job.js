@@ -10,6 +10,10 @@ async function look() {
   let found;
   try {
     const answer = await fetch(`/api/jobs/${job.dataset.id}`);
+    if (answer.status === 401 || answer.status === 404) {
+      location.reload(); // to be let in first, or no longer there: the page says which
+      return;
+    }
     if (!answer.ok) throw new Error(answer.statusText);
     found = await answer.json();
   } catch {

@@ -63,7 +63,8 @@ async function send(name) {
   const answer = await fetch(typed.action, {
     method: "POST", body: new URLSearchParams(typed.fields), signal: AbortSignal.timeout(15000),
   });
-  if (answer.status >= 500) throw new Error(answer.statusText);
+  // 403 and 421: this program was started otherwise, or is found at another address
+  if (answer.status >= 500 || answer.status === 403 || answer.status === 421) throw new Error(answer.statusText);
   const entry = form(), here = entry && nameOf(entry) === name;
   const taken = answer.redirected && /^\/(measure|bikes)\//.test(new URL(answer.url).pathname);
   if (taken) localStorage.removeItem(name);
