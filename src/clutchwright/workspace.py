@@ -242,6 +242,11 @@ class Workspace:
         """A folder of the program's own for what is worked out."""
         return _made(self.folder / OWN / folder)
 
+    def stored(self, folder: str) -> tuple[Path, ...]:
+        """What lies in a folder of the program's own, by name; nothing where there is none yet."""
+        path = self.folder / OWN / folder
+        return tuple(sorted(path.iterdir())) if path.is_dir() else ()
+
     def _entry(self, name: str) -> Entry:
         try:
             file = self.read(name)

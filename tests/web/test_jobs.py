@@ -277,7 +277,7 @@ def test_only_the_newest_results_are_kept(begun, monkeypatch, tmp_path):
 def test_a_folder_that_cannot_be_written_says_so(begun, tmp_path):
     tmp_path.chmod(0o500)
     try:
-        with pytest.raises(InputError, match="keeps its result there"):
+        with pytest.raises(InputError, match="cannot be made"):
             begun(workers.at_once).start(workers.task(BIKE, CATALOGUE))
     finally:
         tmp_path.chmod(0o700)

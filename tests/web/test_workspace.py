@@ -18,6 +18,7 @@ import pytest
 from clutchwright import usecases
 from clutchwright.errors import InputError
 from clutchwright.workspace import MOST_FILES, OWN, ConflictError, File, MissingError, Workspace
+from tests.web.workbench import client, filled
 
 NAME = "bike.toml"
 ELSEWHERE = {
@@ -381,3 +382,11 @@ def checked_number(content: bytes) -> int:
     number = int(content.split(maxsplit=3)[2])
     assert content == body(number)
     return number
+
+
+def test_to_look_at_a_folder_writes_nothing_into_it(tmp_path):
+    web = client(filled(tmp_path))
+    before = sorted(tmp_path.rglob("*"))
+    for page in ("/", "/bikes/six-spring-rack.toml/compromise?catalogue=catalogue.toml", "/files/six-spring-rack.toml"):
+        assert web.get(page).status_code == 200
+    assert sorted(tmp_path.rglob("*")) == before

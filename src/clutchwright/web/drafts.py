@@ -155,7 +155,7 @@ class Begun:
 
 def begun(folder: Workspace) -> tuple[Begun, ...]:
     """All drafts of the folder."""
-    names = sorted(each.name for each in folder.store("drafts").iterdir())
+    names = (each.name for each in folder.stored("drafts"))
     found = [match for match in map(_NAME.fullmatch, names) if match is not None]
     return tuple(_begun(Place(folder, "hand" if match[1] == "hand" else "bike", match[2])) for match in found)
 

@@ -193,18 +193,11 @@ class Jobs:
         return text
 
     def _path(self, key: str, ending: str) -> Path:
-        return self._store() / f"{key}{ending}"
-
-    def _store(self) -> Path:
-        try:
-            return self._folder.store("studies")
-        except OSError as error:
-            message = f"nothing can be written in it ({error.strerror}), and a study keeps its result there"
-            raise InputError("folder", None, message, str(self._folder.folder)) from error
+        return self._folder.store("studies") / f"{key}{ending}"
 
     def _known(self) -> dict[str, Job]:
         if self._jobs is None:
-            found = map(_read, sorted(self._store().glob(f"*{STATE}")))
+            found = (_read(path) for path in self._folder.stored("studies") if path.name.endswith(STATE))
             self._jobs = {job.id: job for job in found if job is not None}
         return self._jobs
 
