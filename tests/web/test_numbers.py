@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import json
 import math
+import re
 from html.parser import HTMLParser
 
 import pytest
@@ -12,8 +13,10 @@ from typer.testing import CliRunner
 
 from clutchwright import usecases
 from clutchwright.assess.figures import FIGURES
+from clutchwright.bikefile import set_value
 from clutchwright.cli import app
 from clutchwright.numbers import quantity_text
+from clutchwright.quantity import Quantity
 from tests.web.workbench import client, filled
 
 CHANGES = {
@@ -133,3 +136,16 @@ def test_the_numbers_of_the_page_are_the_figures_rounded(bench, bike, steps):
 def uncertain(found: dict, key: str) -> float:
     u = found["u"][key]
     return math.nan if u is None else u
+
+
+@pytest.mark.parametrize(
+    ("key", "ending"), [("cable.drag_N", "cable-service-drag_N"), ("cable.bend_deg", "cable-routing-bend_deg")]
+)
+def test_a_slider_without_room_stands_still_and_the_page_shows(tmp_path, key, ending):
+    bike = filled(tmp_path) / "six-spring-rack.toml"
+    bike.write_text(set_value(bike.read_text("utf-8"), key, Quantity(0.0, 0.0)), "utf-8")
+    page = client(tmp_path).get("/bikes/six-spring-rack.toml/change")
+    assert page.status_code == 200
+    slider = re.search(rf'<input id="{ending}"[^>]*>', page.text)[0]
+    assert 'min="0' in slider
+    assert 'max="0' in slider

@@ -130,7 +130,8 @@ def _known(change: Change, parameter: Parameter) -> bool:
 
 def _slider(bike: MeasuredBike, change: Change, parameter: Parameter, step: Step | None) -> Slider:
     low, high, begin = _range(bike, change.kind, parameter)
-    size = 1.0 if parameter.form == "whole" else _round_step((high - low) / _STEPS)
+    # a bike may leave no room, as without drag that service could lessen
+    size = 1.0 if parameter.form == "whole" or high <= low else _round_step((high - low) / _STEPS)
     given = None if step is None else step.parameters.get(parameter.name)
     value = float(given) if isinstance(given, int | float) else begin
     return Slider(
