@@ -100,7 +100,7 @@ def opened(page: Any, path: str) -> Any:
     """A page's answer, once its scripts are done."""
     answer = page.goto(path)
     if page.locator('script[src="/static/change.js"]').count():
-        page.wait_for_selector("html[data-ready=yes]")
+        page.wait_for_selector("html[data-drawn=yes]")
     return answer
 
 
@@ -145,7 +145,7 @@ def test_from_an_empty_folder_to_each_answer_without_a_mouse(browser, tmp_path_f
         tab_to(page, "What could I change?")
         page.keyboard.press("Enter")
         page.wait_for_url(re.compile("/change"))
-        page.wait_for_selector("html[data-ready=yes]")
+        page.wait_for_selector("html[data-drawn=yes]")
         before = page.inner_text("#answer")
         box = page.locator("#perch-shift")
         tab_to(page, "perch-shift")

@@ -99,10 +99,15 @@ panel.addEventListener("input", (event) => {
 panel.addEventListener("submit", (event) => event.preventDefault());
 panel.querySelector("button").hidden = true;
 
+// From here on sliders move mechanism and numbers; the charts follow as soon as their renderer has come.
+document.documentElement.dataset.ready = "yes";
+let moved = false;
+panel.addEventListener("input", () => (moved = true), { once: true });
 await Promise.all(
   [...document.querySelectorAll("[data-chart]")].map((element) => {
     const name = element.dataset.chart;
     return mount(element, name, started[name].key, started[name].data);
   }),
 );
-document.documentElement.dataset.ready = "yes";
+if (moved) await refresh();
+document.documentElement.dataset.drawn = "yes";
