@@ -234,6 +234,12 @@ BEHIND_ROWS = [
         "0.40000",
         lambda: PACK.release_lift(1e3) / MM,
     ),
+    identity(
+        "pack.Pack.gap",
+        "0.5 mm lift, 0.2 mm squash, flatness 0.1 mm, 2 gaps [mm]",
+        "0.10000",
+        lambda: PACK.gap(0.5 * MM, 1e3) / MM,
+    ),
     identity("plate_tilt.Plane.tilt", "slopes 0.3 and 0.4 [-]", "0.50000", lambda: Plane(1.0, 0.3, 0.4).tilt),
     identity(
         "plate_tilt.tilt_per_lift",

@@ -206,6 +206,7 @@ STAGES = {
             "squash": CLAMP,
             "clamp": {**LIFTED, "engaged_clamp": (500.0, 1500.0)},
             "release_lift": CLAMP,
+            "gap": {**LIFTED, "engaged_clamp": (500.0, 1500.0)},
         },
     ),
     "demand.Drive": (drive, DRIVE, {"torque": {}, "driver_inertia": {}, "driven_inertia": {}}),

@@ -70,9 +70,9 @@ def test_a_word_that_nobody_gave_is_listed_as_assumed_without_a_share():
     assert (plate.value, plate.u, plate.share, plate.pull_share) == ("outward", None, 0.0, 0.0)
     assert {"lever.cable_end", "pack.friction_radius", "pack.wear_closes_free_play"} <= rows.keys()
     assert "clearance.plate_moves" not in {row.key for row in assess(told).assumed}
-    shown = {row.cells[0]: row.cells[1:] for row in assumed_table(assess(usual).assumed).rows}
+    shown = {row.note: row.cells[1:] for row in assumed_table(assess(usual).assumed).rows}
     assert shown["clearance.plate_moves"] == ("outward", "", "")
-    assert shown["pack.wear_closes_free_play"] == ("true", "", "")
+    assert shown["pack.wear_closes_free_play"] == ("yes", "", "")
 
 
 def test_a_plate_whose_way_is_not_known_is_taken_to_move_towards_the_cover():
