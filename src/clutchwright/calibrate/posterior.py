@@ -93,11 +93,6 @@ class Posterior:
         lots = self.scores[:, : len(bench.names)] @ bench.mixing.T
         return Correlation(bench.names, np.atleast_2d(np.corrcoef(lots, rowvar=False)))
 
-    @property
-    def predictions(self) -> Array:
-        """What each possible bike would have shown, instruments included [SI], shape (samples, readings)."""
-        return self.fit.bench.predict(self.scores)
-
 
 def _estimate(found: Posterior, key: str, values: Array) -> Estimate:
     bench = found.fit.bench

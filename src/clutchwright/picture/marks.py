@@ -26,13 +26,6 @@ def chart(data: Data) -> alt.Chart:
     return alt.Chart(alt.NamedData(data) if isinstance(data, str) else alt.InlineData(values=list(data)))
 
 
-def pixels_across(field: str = "x") -> alt.X:
-    """Places from a field in pixels from the plot's left edge."""
-    import altair as alt
-
-    return alt.X(f"{field}:Q", scale=None)
-
-
 def pixels_down(field: str = "y") -> alt.Y:
     """Places from a field in pixels from the plot's upper edge."""
     import altair as alt

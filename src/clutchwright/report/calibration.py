@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from clutchwright import __version__
@@ -191,15 +192,25 @@ def _row(bench: Bench, estimate: Estimate) -> Row:
 
 def _apart(found: Calibration) -> Part:
     bench, told = found.posterior.fit.bench, found.separation
-    points = [f"{group.words}." for group in told.together]
+    points = [f"{_in_words(bench, group.words)}." for group in told.together]
     if told.alone:
-        points.insert(0, f"Each by itself: {', '.join(told.alone)}.")
+        points.insert(0, f"Each by itself: {_listed(bench, told.alone)}.")
     if told.unseen:
-        points.append(f"Not at all: {', '.join(told.unseen)}.")
+        points.append(f"Not at all: {_listed(bench, told.unseen)}.")
     sentence = (
         f"Of {len(bench.names)} unknowns, and of the readings' own curvature alone, the file's knowledge left out."
     )
     return Part("What the readings can tell apart", (sentence,), points=tuple(points))
+
+
+def _listed(bench: Bench, keys: Sequence[str]) -> str:
+    return "; ".join(_label(bench, key) for key in keys)
+
+
+def _in_words(bench: Bench, words: str) -> str:
+    """The same words, with what each quantity is in place of its key."""
+    keys = sorted(map(re.escape, bench.names), key=len, reverse=True)
+    return re.sub("|".join(keys), lambda key: f'"{_label(bench, key.group())}"', words)
 
 
 def _loop(found: Calibration) -> Part:
