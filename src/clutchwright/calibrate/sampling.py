@@ -92,7 +92,8 @@ def chains(found: Fit, tests: int, rng: np.random.Generator) -> Chains:
     for test in range(SETTLING + tests):
         reached = copy.walk(place, rng)
         there = log_density(found, copy.scores(reached.standard))
-        gained = there - true + _flat(reached.potential - place.potential)
+        with np.errstate(invalid="ignore"):  # a chain that began where nothing fits, and got nowhere
+            gained = there - true + _flat(reached.potential - place.potential)
         accepted = np.log(rng.uniform(size=CHAINS)) < np.where(np.isfinite(there), gained, -np.inf)
         place, true = place.moved(reached, accepted.reshape(-1, _WIDTH)), np.where(accepted, there, true)
         if test >= SETTLING:
