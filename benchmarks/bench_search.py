@@ -139,7 +139,9 @@ class Setups:
         row = np.arange(levers)
         by_line = Lines(self.ratio, self.give, np.full((pairs, 1), np.inf), np.zeros((pairs, 1)))
         light = np.zeros(levers)
-        by_lever = Levers(self.draw, row, self.draw[:, 0], light, light, 0 * row, *_glance(self.draw, row, self.size))
+        by_lever = Levers(
+            self.draw, row, self.draw[:, 0], light, light, 0 * light, 0 * row, *_glance(self.draw, row, self.size)
+        )
         return Task(move, pull, by_line, by_lever, np.full((pairs, 1), np.inf), self.size)
 
     def inputs(self, arm: int, line: int, lever: int) -> tuple[Array, ...]:

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from docs.drawing import answers, controls, lifting, plates, road
+from docs.drawing import answers, controls, helper, lifting, plates, road
 from docs.drawing.sheet import Sheet
 
 PICTURES = Path(__file__).parent / "pictures"
@@ -20,6 +20,7 @@ DRAWINGS: dict[str, Callable[[], Sheet]] = {
     "lever": controls.lever,
     "cable": controls.cable,
     "arm": controls.arm,
+    "assist": helper.assist,
     "lift": lifting.lift,
     "springs": lifting.springs,
     "diaphragm": lifting.diaphragm,

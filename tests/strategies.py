@@ -17,7 +17,8 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
 from clutchwright.bike import Bike
-from clutchwright.physics.arm import Arm, AssistSpring
+from clutchwright.physics.arm import Arm
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Cable, Hydraulic, Line
 from clutchwright.physics.clearance import Clearance
 from clutchwright.physics.demand import Drive
@@ -87,6 +88,16 @@ ASSISTS = st.builds(
     hook_radius=between(0.010, 0.020),
     post_radius=between(0.025, 0.040),
     start_angle=degrees(-30, 0),
+)
+
+
+LEVER_ASSISTS = st.builds(
+    AssistSpring,
+    rate=between(0.0, 2e3),
+    pretension=between(5.0, 40.0),
+    hook_radius=between(0.006, 0.012),
+    post_radius=between(0.020, 0.040),
+    start_angle=degrees(-20, 0),
 )
 
 

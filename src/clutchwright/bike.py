@@ -46,6 +46,13 @@ class Bike:
         """Clamp with the lever out and free play present [N]."""
         return self.springs.load_engaged(self.pack.wear)
 
+    @property
+    def unaided(self) -> Bike:
+        """The same bike without assist springs; itself where it has none."""
+        if self.lever.assist is None and self.arm.assist is None:
+            return self
+        return replace(self, lever=replace(self.lever, assist=None), arm=replace(self.arm, assist=None))
+
     def worn(self, wear: Number) -> Bike:
         """The same bike with its pack worn by [m], free play adjusted again."""
         return replace(self, pack=replace(self.pack, wear=wear))

@@ -5,7 +5,8 @@ import math
 import numpy as np
 
 from clutchwright.bike import Bike
-from clutchwright.physics.arm import Arm, AssistSpring
+from clutchwright.physics.arm import Arm
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Cable
 from clutchwright.physics.clearance import Clearance
 from clutchwright.physics.demand import Drive

@@ -9,7 +9,8 @@ import pytest
 from clutchwright import chain
 from clutchwright.bike import Bike
 from clutchwright.physics import PULL, RETURN
-from clutchwright.physics.arm import Arm, AssistSpring
+from clutchwright.physics.arm import Arm
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Cable
 from clutchwright.physics.diaphragm import Diaphragm
 from clutchwright.physics.lever import CamEnd, FarCable, Lever

@@ -17,7 +17,7 @@ from clutchwright.bikefile import assemble
 from clutchwright.chain import at_lift
 from clutchwright.changes import parse
 from clutchwright.physics import PULL
-from clutchwright.physics.arm import AssistSpring
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Hydraulic
 from clutchwright.physics.lift import LiftTable, Ramp, Screw
 from clutchwright.physics.springs import CoilSet

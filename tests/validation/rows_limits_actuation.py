@@ -6,7 +6,8 @@ from dataclasses import replace
 from scipy.integrate import quad
 
 from clutchwright.physics import PULL, RETURN
-from clutchwright.physics.arm import Arm, AssistSpring
+from clutchwright.physics.arm import Arm
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Cable, Hydraulic
 from clutchwright.physics.lever import CamEnd, FarCable, Lever, NearCable, finger_force_from_hook
 from clutchwright.physics.lift import Cam, LiftTable, Rack, Ramp, Screw, thread_friction_angle
@@ -122,22 +123,36 @@ def stretched(rotation):
 
 
 ARM_ROWS = [
-    identity("arm.AssistSpring.force", "at rest: the pretension [N]", "30.000", lambda: ASSIST.force(0.0)),
+    identity("assist.AssistSpring.force", "at rest: the pretension [N]", "30.000", lambda: ASSIST.force(0.0)),
     identity(
-        "arm.AssistSpring.force",
+        "assist.AssistSpring.force",
         "rate 2, from a right angle at radii 1 to dead centre: stretch 2 - √2 [N]",
         "31.1716",
         lambda: ASSIST.force(math.pi / 2),
         tag="dead centre",
     ),
-    identity("arm.AssistSpring.moment", "at dead centre [N m]", "0.0000", lambda: ASSIST.moment(math.pi / 2)),
+    identity("assist.AssistSpring.moment", "at dead centre [N m]", "0.0000", lambda: ASSIST.moment(math.pi / 2)),
     identity(
-        "arm.AssistSpring.moment",
+        "assist.AssistSpring.moment",
         "work done by it over half a radian over the energy it gives up [-]",
         "1.000000",
         lambda: stored(0.5) / stretched(0.5),
         why="energy balance, the moment integrated by scipy",
         tag="energy",
+    ),
+    identity(
+        "assist.AssistSpring.energy",
+        "rate 2, to dead centre: (30 + 31.1716)/2 times 2 - √2, held back [J]",
+        "-17.9167",
+        lambda: ASSIST.energy(math.pi / 2),
+    ),
+    identity(
+        "lever.Lever.help",
+        "6 N m of an assist spring at 2 m [N]",
+        "3.0000",
+        lambda: Lever(
+            CamEnd(1.0), 2.0, 3.0, 1.0, 0.0, 0.0, assist=AssistSpring(0.0, 6.0 * math.sqrt(2.0), 1.0, 1.0, math.pi / 2)
+        ).help(0.0),
     ),
     identity(
         "arm.Arm.movement",

@@ -17,7 +17,7 @@ COMPARED = [
                 for name in ("free_draw", "full_draw", "travel", "ratio", "finger_force")
             ),
             *(f"{PHYSICS}.arm.Arm.{name}" for name in ("movement", "moment_arm", "rotation", "tension")),
-            *(f"{PHYSICS}.arm.AssistSpring.{name}" for name in ("force", "moment")),
+            *(f"{PHYSICS}.assist.AssistSpring.{name}" for name in ("force", "moment")),
             *(f"{PHYSICS}.cable.Cable.{name}" for name in ("stretch", "drawn")),
             *(f"{PHYSICS}.lift.{kind}.{name}" for kind in ("Rack", "Cam") for name in ("travel", "slope")),
             *(f"{PHYSICS}.springs.CoilSet.{name}" for name in ("load", "load_engaged")),

@@ -5,7 +5,7 @@ import inspect
 import numpy as np
 import pytest
 
-from clutchwright.physics import PULL, RETURN, arm, cable, demand, diaphragm, lever, lift, pack, springs
+from clutchwright.physics import PULL, RETURN, arm, assist, cable, demand, diaphragm, lever, lift, pack, springs
 from tests.validation.rows import CONSTANT, formulas, resolve
 
 ENDS = {"radius": (0.02, 0.03), "angle": (1.2, 1.8)}
@@ -89,7 +89,8 @@ def coil_set(**given):
 
 
 def whole_lever(radius, angle, **given):
-    return lever.Lever(lever.FarCable(radius, angle), **given)
+    spring = assist.AssistSpring(**{name: given.pop(name) for name in ASSIST})
+    return lever.Lever(lever.FarCable(radius, angle), **given, assist=spring)
 
 
 def wire(**given):
@@ -101,7 +102,7 @@ def coil_spring(**given):
 
 
 def helped_arm(length, cable_angle, **given):
-    return arm.Arm(length, cable_angle, arm.AssistSpring(**given))
+    return arm.Arm(length, cable_angle, assist.AssistSpring(**given))
 
 
 def lift_table(kappa):
@@ -121,17 +122,18 @@ STAGES = {
     ),
     "lever.Lever": (
         whole_lever,
-        LEVER,
+        {**LEVER, **ASSIST},
         {
             "full_travel": {},
             "full_draw": {},
             "free_draw": {},
             "travel": DRAWN,
             "ratio": {"travel": (0.0, 0.04)},
+            "help": {"travel": (0.0, 0.04)},
             "finger_force": {**TENSION, "travel": (0.0, 0.04), "direction": PUSH_PULL},
         },
     ),
-    "arm.AssistSpring": (arm.AssistSpring, ASSIST, {"force": ROTATION, "moment": ROTATION}),
+    "assist.AssistSpring": (assist.AssistSpring, ASSIST, {"force": ROTATION, "moment": ROTATION, "energy": ROTATION}),
     "arm.Arm": (
         helped_arm,
         {**ARM, **ASSIST},

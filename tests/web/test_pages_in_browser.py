@@ -264,9 +264,19 @@ def test_a_change_that_is_refused_is_said_and_the_charts_stay(browser, address):
         opened(page, PAGES["change"])
         answer = page.inner_text("#answer")
         page.locator("#springs-fewer + details summary").click()
-        box = page.locator("#springs-fewer-positions")
+        box = page.locator("#springs-fewer-left_out")
         box.fill("9")
         page.wait_for_selector("#refused:visible")
         assert len(page.inner_text("#refused").splitlines()) == 1
         assert page.inner_text("#answer") == answer
         assert page.locator("[data-chart=pull] svg").count() >= 1
+
+
+def test_springs_left_out_on_the_page_are_left_out(browser, address):
+    with page_of(browser, address, **DESK) as page:
+        opened(page, PAGES["change"])
+        page.locator("#springs-fewer + details summary").click()
+        assert page.locator("#springs-fewer-left_out").input_value() == "1+4"
+        page.locator("#springs-fewer").check()
+        page.wait_for_url(re.compile("springs-fewer%3Aleft_out%3D1%2B4"))
+        assert page.locator("#refused:visible").count() == 0

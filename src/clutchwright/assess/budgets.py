@@ -112,7 +112,14 @@ def force_places(bike: Bike) -> tuple[Place, ...]:
             bike.line.bend_gain(PULL),
             bike.line.drag,
         ),
-        ("finger", point.force, "N", 1.0 / bike.lever.ratio(point.travel), 1.0 + bike.lever.pivot_friction, 0.0),
+        (
+            "finger",
+            point.force,
+            "N",
+            1.0 / bike.lever.ratio(point.travel),
+            1.0 + bike.lever.pivot_friction,
+            -bike.lever.help(point.travel),
+        ),
     )
     return tuple(Place(key, float(value), unit, *map(float, way)) for key, value, unit, *way in rows)
 
@@ -148,15 +155,15 @@ def force_budget(bike: Bike) -> tuple[Item, ...]:
     ideal_moment = point.bearing_force * bike.lift.slope(point.arm_angle)
     ideal = ideal_moment * ratio
     lift_friction = ideal * bike.lift.friction(PULL)
-    assist = _assist_moment(bike, point) * ratio
-    at_arm = ideal + lift_friction + assist
+    at_arm_helped = _assist_moment(bike, point) * ratio
+    at_arm = ideal + lift_friction + at_arm_helped
     line = at_arm * (bike.line.bend_gain(PULL) - 1.0)
     drag = bike.line.drag / bike.lever.ratio(point.travel)
     pivot = (at_arm + line + drag) * bike.lever.pivot_friction
     rows = {
         "ideal": ideal,
         "lift_friction": lift_friction,
-        "assist": assist,
+        "assist": at_arm_helped - bike.lever.help(point.travel),
         "seal_friction" if isinstance(bike.line, Hydraulic) else "bend_friction": line,
         "drag": drag,
         "pivot_friction": pivot,

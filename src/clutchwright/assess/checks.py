@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -135,10 +135,9 @@ def _returning_share(bike: Bike, full_angle: float) -> float:
     """Least return over pull, at the arm anywhere and at the finger beyond the bite band; NaN for no stroke at all."""
     if not full_angle > 0.0:
         return float("nan")
-    unaided = replace(bike, arm=replace(bike.arm, assist=None))
     band = float(bike.lift.rotation(bike.pack.squash(bike.engaged_clamp) * bike.springs.bearing_ratio))
     angles = full_angle * np.linspace(0.05, 1.0, 40)
-    back, pulled = at_angle(bike, angles, RETURN), at_angle(unaided, angles, PULL)
+    back, pulled = at_angle(bike, angles, RETURN), at_angle(bike.unaided, angles, PULL)
     with np.errstate(divide="ignore", invalid="ignore"):
         # a diaphragm that snaps through turns both tensions round; their ratio must not hide it
         at_arm = np.asarray(back.tension / np.abs(pulled.tension))

@@ -121,8 +121,8 @@ def leverage_floor(bike: Bike) -> Number:
     -----
     Own derivation. Levers, cams and linkages trade force for travel; none does work. Up to release the arm needs
     W = integral of tension over movement, friction of the lift included; bends and pivot multiply it whatever the
-    ratios. Drag and stretch are left out, as leverage could make them small, so this is a true lower bound:
-    W x bend gain x (1 + kappa_pivot)/(full travel - free play).
+    ratios, and an assist spring on the lever gives its energy E. Drag and stretch are left out, as leverage could make
+    them small, so this is a true lower bound: (W x bend gain x (1 + kappa_pivot) - E)/(full travel - free play).
     """
     lift = bike.pack.release_lift(bike.engaged_clamp)
     squash = np.minimum(bike.pack.squash(bike.engaged_clamp), lift)
@@ -135,9 +135,22 @@ def leverage_floor(bike: Bike) -> Number:
         movement = np.asarray(bike.arm.movement(angles) + 0.0 * angles)
         work = work + smooth_work(tension, movement)[..., np.newaxis]
     lost = bike.line.bend_gain(PULL) * (1.0 + bike.lever.pivot_friction)
+    work = np.asarray(work * lost - _given_by_lever(bike), dtype=np.float64)
     usable = np.asarray(bike.lever.full_travel - bike.lever.free_play, dtype=np.float64)
-    some = (usable > 0.0) & (np.asarray(work) > 0.0)
-    return np.where(some, work * lost / np.where(some, usable, 1.0), np.nan)
+    some = (usable > 0.0) & (work > 0.0)
+    return np.where(some, work / np.where(some, usable, 1.0), np.nan)
+
+
+def _given_by_lever(bike: Bike) -> Number:
+    """Energy that an assist spring on the lever gives from the end of the free play on, at the most [J].
+
+    It falls up to dead centre and rises from there, so it is greatest at one of the ends.
+    """
+    lever = bike.lever
+    if lever.assist is None:
+        return 0.0
+    free, full = (lever.assist.energy(travel / lever.finger_radius) for travel in (lever.free_play, lever.full_travel))
+    return np.maximum(full - free, 0.0)
 
 
 def _last(value: Number) -> FloatOrArray:

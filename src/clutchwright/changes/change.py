@@ -23,6 +23,23 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Usual:
+    """Where a value usually lies, as a slider offers it; own judgement.
+
+    Parameters
+    ----------
+    low, high : float
+        In the unit of the parameter; or, with ``of``, as shares of what the bike has.
+    of : str
+        Key of the bike file; empty where the bike does not decide.
+    """
+
+    low: float
+    high: float
+    of: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Parameter:
     """One value that a change takes.
 
@@ -38,6 +55,8 @@ class Parameter:
         What counts when it is not given; None when it must be given.
     form : str
         ``number``, ``whole`` number, or ``positions``: whole numbers from 1 joined by + (in TOML, an array).
+    usual : Usual | None
+        Where it usually lies; None where it is seldom given.
     """
 
     name: str
@@ -46,6 +65,7 @@ class Parameter:
     meaning: str
     default: Value | None = None
     form: Literal["number", "whole", "positions"] = "number"
+    usual: Usual | None = None
 
     @property
     def allowed(self) -> str:
@@ -97,6 +117,10 @@ class Change:
         From a bike and the values by bare name, in SI, to the changed bike; raises Refusal where it cannot be done.
     parameters : tuple of Parameter
         What it takes.
+    example : mapping of str to float or tuple of int
+        Values that suit many bikes, by parameter name; of all that must be given at least.
+    last : bool
+        Whether what it may do depends on all other changes, so that a study makes it last.
     """
 
     kind: str
@@ -110,6 +134,8 @@ class Change:
     caution: str
     apply: Callable[[Bike, Mapping[str, Any]], Bike]
     parameters: tuple[Parameter, ...] = ()
+    example: Mapping[str, Value] = field(default_factory=dict)
+    last: bool = False
 
     @property
     def free(self) -> bool:

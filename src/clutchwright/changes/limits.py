@@ -8,17 +8,16 @@ is left.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
 
 from clutchwright.bike import Bike
-from clutchwright.chain import at_angle, full_angle
+from clutchwright.chain import at_angle, full_angle, respond
 from clutchwright.changes.parts import typical
 from clutchwright.errors import Refusal
 from clutchwright.physics import RETURN
-from clutchwright.physics.arm import AssistSpring
 from clutchwright.physics.balance import static_unbalance
 from clutchwright.physics.plate_tilt import centroid, patterns, places
 from clutchwright.physics.springs import CoilSet
@@ -30,7 +29,7 @@ CENTRE_SHARE = 0.02
 # Own judgement, no source: static unbalance of the empty bosses, in springs at their circle.
 EMPTY_UNBALANCE = 0.05
 LEAST_FITTED = Fraction(2, 3)  # common practice, no source: fewer springs press the plates unevenly
-RETURN_SHARE = 0.2  # own judgement, no source: of the returning tension without an assist spring
+RETURN_SHARE = 0.2  # own judgement, no source: of what brings arm or lever back without an assist spring
 HIGHEST_FRICTION = 0.6  # of plates; the same as in bike files
 STROKE_POSITIONS = 61
 
@@ -158,26 +157,35 @@ def on_the_blade(bike: Bike) -> Margin | None:
     return Margin(left >= 0.0, left, message)
 
 
-def arm_returns(bike: Bike) -> Margin | None:
-    """An assist spring leaves more than a fifth of the returning tension, all along the stroke, pack new and worn."""
-    assist = bike.arm.assist
-    if assist is None:
-        return None
-    return min(
-        (_returns(bike.worn(wear), assist) for wear in (0.0, bike.pack.wear_limit)), key=lambda found: found.left
-    )
+def returns_by_itself(bike: Bike) -> Margin | None:
+    """Assist springs leave more than a fifth of what brings arm and lever back, everywhere, pack new and worn."""
+    worn = [bike.worn(wear) for wear in (0.0, bike.pack.wear_limit)]
+    found = [_arm_returns(each) for each in worn if each.arm.assist is not None]
+    found += [_lever_returns(each) for each in worn if each.lever.assist is not None]
+    return min(found, key=lambda margin: margin.left, default=None)
 
 
-def _returns(bike: Bike, assist: AssistSpring) -> Margin:
+def _arm_returns(bike: Bike) -> Margin:
     angles = full_angle(bike) * np.linspace(0.0, 1.0, STROKE_POSITIONS)
-    point = at_angle(bike, angles, RETURN)
-    alone = point.tension + assist.moment(angles) / bike.arm.moment_arm(angles)
-    left = _typical_along(point.tension - RETURN_SHARE * alone)
+    alone = replace(bike, arm=replace(bike.arm, assist=None))
+    with_it, without = (at_angle(each, angles, RETURN) for each in (bike, alone))
+    return _return_left(bike, "arm", with_it.tension, without.tension, with_it.lift)
+
+
+def _lever_returns(bike: Bike) -> Margin:
+    alone = replace(bike, lever=replace(bike.lever, assist=None))
+    with_it, without = respond(bike), respond(alone)  # at the same places: the cable does not feel the lever's spring
+    return _return_left(bike, "lever", with_it.returning, without.returning, with_it.lift)
+
+
+def _return_left(bike: Bike, part: str, with_it: Number, without: Number, lift: Number) -> Margin:
+    """What is left of the forces [N] that bring a part back; where there were none, the spring must hold it back."""
+    left = _typical_along(with_it - without + (1.0 - RETURN_SHARE) * np.maximum(without, 0.0))
     worst = int(np.argmin(left))
-    with_it, without, lift = (_typical_along(values)[worst] for values in (point.tension, alone, point.lift))
+    held, alone, lifted = (_typical_along(values)[worst] for values in (with_it, without, lift))
     message = (
-        f"at {lift * 1e3:.2f} mm lift with the pack worn by {typical(bike.pack.wear) * 1e3:.2f} mm it would leave "
-        f"{with_it:.0f} N of {without:.0f} N to bring the arm back (more than {RETURN_SHARE:.0%} needed), so the lever "
+        f"at {lifted * 1e3:.2f} mm lift with the pack worn by {typical(bike.pack.wear) * 1e3:.2f} mm it would leave "
+        f"{held:.0f} N of {alone:.0f} N to bring the {part} back (more than {RETURN_SHARE:.0%} needed), so the lever "
         "might stay in; use a weaker spring, or one that starts further before dead centre"
     )
     return Margin(bool(left[worst] > 0.0), float(left[worst]), message)
@@ -188,13 +196,17 @@ def _typical_along(values: Number) -> Array:
     return np.median(np.atleast_2d(values), axis=0)
 
 
-def assist_spring_taut(bike: Bike) -> Margin | None:
+def assist_springs_taut(bike: Bike) -> Margin | None:
     """An assist spring stays stretched all along the stroke."""
-    assist = bike.arm.assist
-    if assist is None:
+    stroke = np.linspace(0.0, 1.0, STROKE_POSITIONS)
+    turned = [
+        (bike.arm.assist, full_angle(bike)),
+        (bike.lever.assist, bike.lever.full_travel / bike.lever.finger_radius),
+    ]
+    forces = [np.min(_typical_along(spring.force(full * stroke))) for spring, full in turned if spring is not None]
+    if not forces:
         return None
-    angles = full_angle(bike) * np.linspace(0.0, 1.0, STROKE_POSITIONS)
-    left = float(np.min(_typical_along(assist.force(angles))))
+    left = float(min(forces))
     message = f"its force would fall to {left:.0f} N within the stroke (more than 0 N needed); give it more pretension"
     return Margin(left > 0.0, left, message)
 
@@ -217,8 +229,8 @@ LIMITS: tuple[Callable[[Bike], Margin | None], ...] = (
     thread_left,
     stroke_left,
     on_the_blade,
-    assist_spring_taut,
-    arm_returns,
+    assist_springs_taut,
+    returns_by_itself,
     known_friction,
 )
 

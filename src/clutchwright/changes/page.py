@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Step
 from clutchwright.changes.limits import LIMITS
 from clutchwright.changes.registry import CHANGES
 from clutchwright.quantity import unit_of
@@ -66,7 +66,8 @@ def _section(change: Change) -> str:
         f"* Gives: {change.gives}",
         f"* Takes: {change.takes}",
         f"* Costs: {price}, {change.hours:g} h, {undone}",
-        f"* Caution: {change.caution}\n",
+        f"* Caution: {change.caution}",
+        f"* For instance: `--with {Step(change.kind, change.example)}`\n",
         *(["| value | from | to | if not given | meaning |", "|---|---|---|---|---|"] if change.parameters else []),
         *(_row(parameter) for parameter in change.parameters),
     ]

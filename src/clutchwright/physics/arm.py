@@ -6,47 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.quantity import Number
-
-
-@dataclass(frozen=True, slots=True)
-class AssistSpring:
-    """A tension spring from a fixed post to the arm that passes over centre and then helps.
-
-    Parameters
-    ----------
-    rate : Number
-        Spring rate [N/m].
-    pretension : Number
-        Spring force with the arm at rest [N].
-    hook_radius : Number
-        Arm shaft to the hook on the arm [m].
-    post_radius : Number
-        Arm shaft to the fixed post [m].
-    start_angle : Number
-        Angle at the shaft from dead centre to the hook, arm at rest [rad]. At dead centre the shaft lies between post
-        and hook, all in line; below 0 the spring holds the arm back until the hook has passed it, then it pulls the
-        arm on.
-    """
-
-    rate: Number
-    pretension: Number
-    hook_radius: Number
-    post_radius: Number
-    start_angle: Number
-
-    def _length(self, rotation: Number) -> Number:
-        angle = np.cos(self.start_angle + rotation)
-        return np.sqrt(self.hook_radius**2 + self.post_radius**2 + 2 * self.hook_radius * self.post_radius * angle)
-
-    def force(self, rotation: Number) -> Number:
-        """Spring force [N] at an arm rotation [rad]; own derivation."""
-        return self.pretension + self.rate * (self._length(rotation) - self._length(0.0))
-
-    def moment(self, rotation: Number) -> Number:
-        """Moment that turns the arm on [N m] at an arm rotation [rad]: -F dl/dalpha, own derivation."""
-        lever_arm = self.hook_radius * self.post_radius * np.sin(self.start_angle + rotation) / self._length(rotation)
-        return self.force(rotation) * lever_arm
 
 
 @dataclass(frozen=True, slots=True)

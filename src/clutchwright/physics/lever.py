@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.quantity import Number
 
 
@@ -137,6 +138,8 @@ class Lever:
         Pivot to the farthest usable finger point [m]; None when not measured.
     level_angle : Number | None
         Lever below the horizontal, seen from the side [rad]; None when not measured.
+    assist : AssistSpring | None
+        A helper spring on the lever, where one is fitted.
     """
 
     cable_end: CableEnd
@@ -147,6 +150,7 @@ class Lever:
     pivot_friction: Number
     blade_length: Number | None = None
     level_angle: Number | None = None
+    assist: AssistSpring | None = None
 
     @property
     def full_travel(self) -> Number:
@@ -189,9 +193,17 @@ class Lever:
         Returns
         -------
         Number
-            F = T (dx/dphi) (1 + s kappa)/r [N]; own derivation (moments about the pivot).
+            F = (T (dx/dphi) (1 + s kappa) - assist)/r [N]; negative where an assist spring would pull the lever in.
+            Own derivation (moments about the pivot).
         """
-        return tension / self.ratio(travel) * (1.0 + direction * self.pivot_friction)
+        return tension / self.ratio(travel) * (1.0 + direction * self.pivot_friction) - self.help(travel)
+
+    def help(self, travel: Number) -> Number:
+        """What an assist spring on the lever takes off the finger force [N] at a travel [m]; 0 where there is none.
+
+        Below 0 where it holds the lever back. Own derivation (moments about the pivot).
+        """
+        return 0.0 if self.assist is None else self.assist.moment(travel / self.finger_radius) / self.finger_radius
 
 
 def finger_force_from_hook(hook_force: Number, *, hook_radius: Number, finger_radius: Number) -> Number:

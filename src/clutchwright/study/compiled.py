@@ -76,7 +76,7 @@ def judge_pair(  # type: ignore[no-untyped-def]
         bound = highest * levers.light[lever]
         if last >= 0 and drawn[last] >= LATE * levers.reach[lever]:
             bound = max(bound, tension[last] * levers.light_late[lever])
-        bound *= 1.0 - ROUNDING
+        bound = bound * (1.0 - ROUNDING) - levers.help[lever]
         if bound > ceiling[levers.kind[lever]]:
             tally[1] += 1
             continue

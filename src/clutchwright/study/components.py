@@ -21,6 +21,7 @@ from clutchwright.study.task import LATE, Levers, Places
 from clutchwright.study.variants import PARTS, Case, Menu, Taken, Variant
 
 ANGLES = 96  # of the arm, for the bound of the peak pull
+STROKE = 201  # places of the lever at which an assist spring's help is looked at
 HEAD = 6  # possible bikes, for each that may fail to release, by which a lever is refused at a glance
 SAFE = 1.0 + 1e-12  # for the rounding of a quotient
 SHORT = 1.0 - 1e-9  # a bike's arm is taken to turn up to this share of its dead point, as in `chain.full_angle`
@@ -187,16 +188,20 @@ def levers_of(found: Components, places: Sequence[int], release: int) -> tuple[L
     """
     column, row = found.columns["lever"], np.array(places, dtype=np.intp)
     reach = np.array([_reach(column.variants[place].nominal) for place in places])
-    least, late = [], []
+    least, late, helps = [], [], []
     for place, draw in zip(places, reach, strict=True):
-        lever = column.variants[place].nominal.lever
+        fitted = column.variants[place].nominal.lever
+        lever = replace(fitted, assist=None)
         ends = (lever.free_play, lever.travel(lever.free_draw + LATE * draw), lever.full_travel)
         start, near, end = (lever.finger_force(1.0, travel, PULL) for travel in ends)
         least.append(np.fmin(start, end))
         late.append(np.fmin(near, end))
+        helps.append(np.max(fitted.help(fitted.full_travel * np.linspace(0.0, 1.0, STROKE))))
     costs, kind = np.unique(np.stack([column.price[row], column.hours[row]], axis=1), axis=0, return_inverse=True)
     glance = _glance(found.draw, row, release)
-    return Levers(found.draw, row, reach, np.array(least), np.array(late), kind.reshape(-1), *glance), costs
+    return Levers(
+        found.draw, row, reach, np.array(least), np.array(late), np.array(helps), kind.reshape(-1), *glance
+    ), costs
 
 
 def _glance(draw: Array, row: Places, release: int) -> tuple[Array, Array]:

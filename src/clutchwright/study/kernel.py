@@ -10,7 +10,8 @@ The bound. On the way to the stop the arm of the nominal bike passes each angle 
 lever can draw, and the peak pull is at least the pull at any angle on the way. The pull is the tension at the lever
 times the lever's moment arm over its finger radius. That moment arm rises to one greatest value and falls (a pin), or
 stays (a cam), so between two positions of the lever it is never below the lesser of its values at both. Hence, with
-``light`` that lesser value, tension x light is at most the pull, and so at most the peak.
+``light`` that lesser value, tension x light is at most the pull, and so at most the peak; an assist spring on the lever
+takes off at most ``help``.
 """
 
 from __future__ import annotations
@@ -73,4 +74,4 @@ def _bounds(drawn: Array, tension: Array, levers: Levers) -> Array:
     last = np.searchsorted(drawn, levers.reach, side="right") - 1
     late = np.where(drawn[last] >= LATE * levers.reach, tension[last] * levers.light_late, 0.0)
     anywhere = np.maximum.accumulate(tension)[last] * levers.light
-    return np.where(last >= 0, np.maximum(late, anywhere), 0.0) * (1.0 - ROUNDING)
+    return np.where(last >= 0, np.maximum(late, anywhere), 0.0) * (1.0 - ROUNDING) - levers.help

@@ -35,7 +35,7 @@ from clutchwright.study.components import Components, bound_columns, has_gaps, l
 from clutchwright.study.kernel import judge
 from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.task import Counts, Levers, Lines, Places, Task
-from clutchwright.study.variants import Case, unaided
+from clutchwright.study.variants import Case
 
 # Measured: setups worked out at a time by the chain; with more the arrays leave the cache.
 BATCH = 256
@@ -351,9 +351,9 @@ def objection(bike: Bike, stroke: Stroke, *, already: set[str], hand: Hand | Non
     str
         The first reason; empty where it is fine.
     """
-    if bike.arm.assist is not None:
+    if bike.unaided is not bike:
         try:
-            require_within_limits(unaided(bike), bike)
+            require_within_limits(bike.unaided, bike)
         except Refusal as refusal:
             return f"{REFUSED}: {refusal}"
     for check in checks_at(bike, stroke):

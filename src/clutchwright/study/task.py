@@ -36,7 +36,8 @@ class Levers(NamedTuple):
 
     ``draw`` [m]: cable drawn beyond the free play, shape (all levers, samples); ``row``: where in it each lever stands.
     ``reach`` [m]: the same of the nominal bike. ``light`` and ``light_late`` [-]: least finger force per tension all
-    along the stroke, and from ``LATE`` of the draw on. ``kind``: which column of the ceilings counts.
+    along the stroke, and from ``LATE`` of the draw on, without what an assist spring on the lever takes off, at most
+    ``help`` [N]. ``kind``: which column of the ceilings counts.
 
     ``one`` [m] and ``widest`` [-] tell most setups that do not release at a glance: the draw of one of the levers in
     the first few possible bikes, and the greatest share of it that a lever, or any before it, draws in any of them. All
@@ -48,6 +49,7 @@ class Levers(NamedTuple):
     reach: Array
     light: Array
     light_late: Array
+    help: Array
     kind: Places
     one: Array
     widest: Array

@@ -85,17 +85,12 @@ def make(bike: Bike, step: Step) -> Bike:
     return change.apply(bike, change.values(step.parameters))
 
 
-def unaided(bike: Bike) -> Bike:
-    """The same bike without an assist spring; what one may do depends on all parts, every other limit on one part."""
-    return bike if bike.arm.assist is None else replace(bike, arm=replace(bike.arm, assist=None))
-
-
 def making_order(options: Sequence[Option]) -> list[int]:
     """Places of options in the order in which they are made.
 
-    An assist spring is hooked on last, so that it is judged on the arm that it will sit on.
+    Some changes come last, as an assist spring does, so that it is judged on the part that it will sit on.
     """
-    return sorted(range(len(options)), key=lambda place: options[place].choices[0].kind == "assist-spring")
+    return sorted(range(len(options)), key=lambda place: find(options[place].choices[0].kind).last)
 
 
 class Menu:
@@ -181,7 +176,8 @@ class Menu:
         step = self.step(taken[-1])
         try:
             nominal, sampled = (self._changed(part, bike, step) for bike in bikes)
-            require_within_limits(unaided(bikes[0]), unaided(nominal))
+            # what an assist spring may do depends on all parts, every other limit on one
+            require_within_limits(bikes[0].unaided, nominal.unaided)
         except Refusal as refusal:
             self.refused[taken] = Refused(tuple(map(self.step, taken)), f"{step.kind}: {refusal}")
             return None

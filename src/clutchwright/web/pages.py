@@ -73,9 +73,8 @@ def set_changes(asked: AskedOf, request: Request) -> RedirectResponse:
         kind = switch.change.kind
         if kind not in fields:
             continue
-        given = [f"{each.name}={fields[name]}" for each in switch.sliders if fields.get(name := f"{kind}.{each.name}")]
-        positions = fields.get(f"{kind}.positions", "").strip()
-        given += [f"positions={positions}"] if positions else []
+        names = [each.name for each in (*switch.sliders, switch.places) if each is not None]
+        given = [f"{name}={value}" for name in names if (value := fields.get(f"{kind}.{name}", "").strip())]
         steps.append(f"{kind}:{','.join(given)}" if given else kind)
     return RedirectResponse(asked.link("change", **{"with": tuple(steps)}), 303)
 

@@ -7,43 +7,10 @@ from dataclasses import dataclass
 
 from clutchwright.bikefile import MeasuredBike
 from clutchwright.changes import CHANGES, Change, Step
-from clutchwright.changes.change import Parameter
+from clutchwright.changes.change import Parameter, Usual
 from clutchwright.numbers import plain_text
 from clutchwright.quantity import bare_name, unit_of
 
-# Sliders within what the bike has: key of the bike file, and the range as shares of it. They begin at what the change
-# usually gives, or else at what the bike has. Own judgement.
-_FROM_BIKE: dict[tuple[str, str], tuple[str, float, float]] = {
-    ("arm-length", "length_mm"): ("arm.length_mm", 1.0, 1.6),
-    ("cable-radius", "radius_mm"): ("lever.cable_radius_mm", 0.6, 1.0),
-    ("cable-routing", "bend_deg"): ("cable.bend_deg", 0.4, 1.0),
-    ("cable-service", "friction"): ("cable.friction", 0.4, 1.0),
-    ("cable-service", "drag_N"): ("cable.drag_N", 0.0, 1.0),
-    ("free-play", "free_play_mm"): ("lever.free_play_mm", 0.3, 1.5),
-    ("reach-screw", "rest_span_mm"): ("lever.rest_span_mm", 0.75, 1.0),
-    ("springs-fewer", "left_out"): ("springs.count", 0.0, 0.5),
-}
-# Sliders that a bike does not decide: from, to, where it begins. Own judgement.
-_USUAL: dict[tuple[str, str], tuple[float, float, float]] = {
-    ("perch-shift", "shift_mm"): (1.0, 40.0, 10.0),
-    ("lever-turn", "level_angle_deg"): (-20.0, 40.0, 0.0),
-    ("inline-unit", "ratio"): (1.0, 1.5, 1.2),
-    ("inline-unit", "drag_N"): (0.0, 10.0, 2.0),
-    ("inline-unit", "play_mm"): (0.0, 3.0, 0.5),
-    ("hydraulic", "area_ratio"): (0.7, 1.5, 1.0),
-    ("hydraulic", "seal_loss"): (0.0, 0.2, 0.05),
-    ("hydraulic", "expansion_mm_per_N"): (0.0, 0.005, 0.001),
-    ("springs-softer", "rate_share"): (0.6, 1.0, 0.9),
-    ("washers", "thickness_mm"): (0.1, 2.0, 0.5),
-    ("plates", "friction_share"): (1.0, 1.3, 1.1),
-    ("plates", "extra_pairs"): (0.0, 2.0, 0.0),
-    ("cable-stiffer", "compliance_share"): (0.2, 1.0, 0.6),
-    ("assist-spring", "rate_N_per_mm"): (0.0, 5.0, 1.0),
-    ("assist-spring", "pretension_N"): (1.0, 120.0, 20.0),
-    ("assist-spring", "hook_radius_mm"): (3.0, 40.0, 12.0),
-    ("assist-spring", "post_radius_mm"): (10.0, 100.0, 60.0),
-    ("assist-spring", "before_centre_deg"): (0.5, 20.0, 5.0),
-}
 _STEPS = 60  # about so many places of a slider
 
 
@@ -70,6 +37,26 @@ class Slider:
 
 
 @dataclass(frozen=True, slots=True)
+class Field:
+    """Spring positions of a change.
+
+    Parameters
+    ----------
+    name, meaning : str
+        Name as on the command line; what they are.
+    needed : bool
+        Whether they must be given; otherwise none means all.
+    value : str
+        As on the command line.
+    """
+
+    name: str
+    meaning: str
+    needed: bool
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
 class Switch:
     """One change that can be switched on.
 
@@ -81,17 +68,14 @@ class Switch:
         Whether it is.
     sliders : tuple of Slider
         Its values.
-    has_positions : bool
-        Whether it can be done to some springs only.
-    positions : str
-        Spring positions as on the command line; empty where all are meant.
+    places : Field | None
+        Spring positions; None where it has none to choose.
     """
 
     change: Change
     on: bool
     sliders: tuple[Slider, ...]
-    has_positions: bool
-    positions: str
+    places: Field | None
 
 
 def panel(bike: MeasuredBike, steps: Sequence[Step]) -> tuple[Switch, ...]:
@@ -115,21 +99,22 @@ def panel(bike: MeasuredBike, steps: Sequence[Step]) -> tuple[Switch, ...]:
 
 
 def _switch(bike: MeasuredBike, change: Change, step: Step | None) -> Switch:
-    sliders = tuple(
-        _slider(bike, change, p, step) for p in change.parameters if p.form != "positions" and _known(change, p)
+    sliders = tuple(_slider(bike, change, each, each.usual, step) for each in change.parameters if each.usual)
+    places = next((each for each in change.parameters if each.form == "positions"), None)
+    return Switch(change, step is not None, sliders, None if places is None else _field(change, places, step))
+
+
+def _field(change: Change, parameter: Parameter, step: Step | None) -> Field:
+    """Field for spring positions; those that must be given begin as in the change's example."""
+    needed = parameter.default is None
+    given = (change.example if step is None else step.parameters).get(parameter.name, ())
+    return Field(
+        parameter.name, parameter.meaning, needed, "+".join(map(str, given)) if isinstance(given, tuple) else ""
     )
-    given = () if step is None else step.parameters.get("positions", ())
-    positions = "+".join(map(str, given)) if isinstance(given, tuple) else ""
-    some = any(parameter.form == "positions" for parameter in change.parameters)
-    return Switch(change, step is not None, sliders, some, positions)
 
 
-def _known(change: Change, parameter: Parameter) -> bool:
-    return (change.kind, parameter.name) in _FROM_BIKE or (change.kind, parameter.name) in _USUAL
-
-
-def _slider(bike: MeasuredBike, change: Change, parameter: Parameter, step: Step | None) -> Slider:
-    low, high, begin = _range(bike, change.kind, parameter)
+def _slider(bike: MeasuredBike, change: Change, parameter: Parameter, usual: Usual, step: Step | None) -> Slider:
+    low, high, begin = _range(bike, change, parameter, usual)
     # a bike may leave no room, as without drag that service could lessen
     size = 1.0 if parameter.form == "whole" or high <= low else _round_step((high - low) / _STEPS)
     given = None if step is None else step.parameters.get(parameter.name)
@@ -146,22 +131,17 @@ def _slider(bike: MeasuredBike, change: Change, parameter: Parameter, step: Step
     )
 
 
-def _range(bike: MeasuredBike, kind: str, parameter: Parameter) -> tuple[float, float, float]:
-    """Where a slider goes from and to, within what the change allows, and where it begins."""
-    if (kind, parameter.name) in _USUAL:
-        low, high, begin = _USUAL[kind, parameter.name]
-    else:
-        key, least, most = _FROM_BIKE[kind, parameter.name]
-        now = _now(bike, key)
-        usual = parameter.default
-        low, high, begin = least * now, most * now, usual if isinstance(usual, float) else now
-    low, high = max(low, parameter.low), max(min(high, parameter.high), parameter.low)
-    whole = parameter.form == "whole"
-    return (
-        (round(low), round(high), min(2.0, high))
-        if whole and kind == "springs-fewer"
-        else (low, high, min(max(begin, low), high))
-    )
+def _range(bike: MeasuredBike, change: Change, parameter: Parameter, usual: Usual) -> tuple[float, float, float]:
+    """Where a slider goes from and to, within what the change allows, and where it begins.
+
+    It begins at what the change takes where nothing is given, else at what the bike has, or as in the example.
+    """
+    now = _now(bike, usual.of) if usual.of else 1.0
+    begin = parameter.default if parameter.default is not None else now
+    if not usual.of:
+        begin = change.example.get(parameter.name, begin)
+    low, high = max(usual.low * now, parameter.low), max(min(usual.high * now, parameter.high), parameter.low)
+    return low, high, min(max(begin if isinstance(begin, float) else now, low), high)
 
 
 def _now(bike: MeasuredBike, key: str) -> float:

@@ -11,7 +11,7 @@ import pytest
 from clutchwright.assess.budgets import PLACE_LABELS, force_budget, force_places, travel_budget
 from clutchwright.assess.figures import measure
 from clutchwright.chain import respond
-from clutchwright.physics.arm import AssistSpring
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Cable, Hydraulic
 from clutchwright.physics.lift import Rack
 from tests.unit.assess.simple_bike import simple_bike

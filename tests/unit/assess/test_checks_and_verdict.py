@@ -11,7 +11,7 @@ from clutchwright.assess.figures import measure
 from clutchwright.assess.gaps import measured_gaps
 from clutchwright.assess.verdict import RULES, judge, warnings, worst_rule
 from clutchwright.chain import respond
-from clutchwright.physics.arm import AssistSpring
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.diaphragm import Diaphragm
 from clutchwright.physics.springs import Wire
 from tests.unit.assess.simple_bike import simple_bike

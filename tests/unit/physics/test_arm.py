@@ -6,7 +6,8 @@ from math import pi, radians
 import numpy as np
 import pytest
 
-from clutchwright.physics.arm import Arm, AssistSpring
+from clutchwright.physics.arm import Arm
+from clutchwright.physics.assist import AssistSpring
 
 ARM = Arm(length=0.030, cable_angle=radians(60))
 # hook at 30 mm, post at 40 mm, a right angle at the shaft: 50 mm long at rest, 70 mm at dead centre
@@ -29,18 +30,6 @@ def test_arm_ends_where_it_points_along_the_cable():
     assert ARM.movement(ARM.dead_rotation) == pytest.approx(0.045)  # 30 (cos 60 + 1)
     assert ARM.moment_arm(ARM.dead_rotation) == pytest.approx(0.0, abs=1e-15)
     assert np.isnan(ARM.rotation(0.0451))
-
-
-def test_assist_spring_pulls_hardest_at_dead_centre_and_turns_nothing_there():
-    assert ASSIST.force(0.0) == pytest.approx(100.0)
-    assert ASSIST.force(pi / 2) == pytest.approx(300.0)  # 20 mm longer
-    assert ASSIST.moment(pi / 2) == pytest.approx(0.0, abs=1e-12)
-
-
-def test_assist_spring_holds_back_before_dead_centre_and_helps_after_it():
-    height = 0.030 * 0.040 / 0.050  # shaft to spring, in the right triangle
-    assert ASSIST.moment(0.0) == pytest.approx(-100.0 * height)
-    assert ASSIST.moment(pi) == pytest.approx(100.0 * height)
 
 
 def test_arm_with_assist_spring():

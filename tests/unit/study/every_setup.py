@@ -12,7 +12,7 @@ from clutchwright.assess.checks import run_checks
 from clutchwright.assess.figures import measure
 from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import respond
-from clutchwright.changes import Step, apply, find
+from clutchwright.changes import CHANGES, Step, apply, find
 from clutchwright.errors import Refusal
 from clutchwright.quantity import Quantity
 from clutchwright.study.catalogue import Catalogue, Option
@@ -52,7 +52,7 @@ def choices(catalogue: Catalogue) -> Iterator[tuple[tuple[Option, Step], ...]]:
         taken = [(o, step) for o, step in zip(catalogue.options, picked, strict=True) if step is not None]
         names = {option.name for option, _ in taken}
         if not any(names & set(option.excludes) for option, _ in taken):
-            yield tuple(sorted(taken, key=lambda pair: pair[1].kind == "assist-spring"))
+            yield tuple(sorted(taken, key=lambda pair: find(pair[1].kind).last))
 
 
 def every_fine(bike: MeasuredBike, catalogue: Catalogue, sample: Sample, limits: Limits) -> list[Plain]:
@@ -119,7 +119,7 @@ KINDS: dict[str, tuple[str, str, float, float, dict[str, object]]] = {
 def random_catalogue(bike: MeasuredBike, rng: np.random.Generator, *, most: int = 100) -> Catalogue:
     """A few options of random kinds, values and prices, some excluding others."""
     options: list[Option] = []
-    names = rng.permutation([*KINDS, *rng.choice(list(KINDS), 4)]).tolist()
+    names = rng.permutation([*CHANGES, *rng.choice(list(KINDS), 4)]).tolist()
     for number, kind in enumerate(names):
         steps = tuple(Step(kind, values) for values in _values(bike, kind, rng))
         price = float(rng.choice([0, 0, 5, 10.25, 40]))
@@ -134,6 +134,8 @@ def random_catalogue(bike: MeasuredBike, rng: np.random.Generator, *, most: int 
 
 
 def _values(bike: MeasuredBike, kind: str, rng: np.random.Generator) -> list[dict[str, object]]:
+    if kind not in KINDS:
+        return [dict(find(kind).example)]
     name, key, low, high, rest = KINDS[kind]
     if kind == "springs-fewer":
         patterns = ([1, 4], [2, 5], [1, 3, 5], [1], [1, 3])

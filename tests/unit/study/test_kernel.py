@@ -17,7 +17,9 @@ def random_task(seed, *, arms=3, lines=2, levers=40, samples=700, release=30):
     row = row[np.argsort(draw[row, 0])]
     light = rng.uniform(0.2, 0.3, levers)
     glance = _glance(draw, row, release)
-    by_lever = Levers(draw, row, draw[row, 0], light, light * 1.02, rng.integers(0, 3, levers), *glance)
+    by_lever = Levers(
+        draw, row, draw[row, 0], light, light * 1.02, rng.uniform(0.0, 5.0, levers), rng.integers(0, 3, levers), *glance
+    )
     drawn = np.sort(rng.uniform(0.0, 0.02, (arms * lines, 12)), axis=1)
     drawn[-1, -4:] = np.inf
     tension = np.where(np.isfinite(drawn), rng.uniform(100.0, 300.0, drawn.shape), 0.0)

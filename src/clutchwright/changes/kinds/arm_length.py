@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import require_no_worse
 
 
@@ -35,5 +35,10 @@ CHANGE = Change(
         "the release margin; an arm that is welded must be welded by someone who can."
     ),
     apply=fit_arm,
-    parameters=(Parameter("length_mm", 10.0, 100.0, "shaft to cable end, after the change"),),
+    parameters=(
+        Parameter(
+            "length_mm", 10.0, 100.0, "shaft to cable end, after the change", usual=Usual(1.0, 1.6, "arm.length_mm")
+        ),
+    ),
+    example={"length_mm": 36.0},
 )

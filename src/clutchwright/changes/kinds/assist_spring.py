@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.errors import Refusal
-from clutchwright.physics.arm import AssistSpring
+from clutchwright.physics.assist import AssistSpring
 
 
 def hook_on(bike: Bike, values: Mapping[str, Any]) -> Bike:
@@ -60,10 +60,30 @@ CHANGE = Change(
     ),
     apply=hook_on,
     parameters=(
-        Parameter("rate_N_per_mm", 0.0, 50.0, "rate of the spring"),
-        Parameter("pretension_N", 1.0, 1000.0, "its force with the arm at rest"),
-        Parameter("hook_radius_mm", 3.0, 60.0, "arm shaft to the hook on the arm"),
-        Parameter("post_radius_mm", 5.0, 150.0, "arm shaft to the fixed post, on the far side of the hook"),
-        Parameter("before_centre_deg", 0.5, 45.0, "arm rotation from rest to dead centre, where it starts to help"),
+        Parameter("rate_N_per_mm", 0.0, 50.0, "rate of the spring", usual=Usual(0.0, 5.0)),
+        Parameter("pretension_N", 1.0, 1000.0, "its force with the arm at rest", usual=Usual(1.0, 120.0)),
+        Parameter("hook_radius_mm", 3.0, 60.0, "arm shaft to the hook on the arm", usual=Usual(3.0, 40.0)),
+        Parameter(
+            "post_radius_mm",
+            5.0,
+            150.0,
+            "arm shaft to the fixed post, on the far side of the hook",
+            usual=Usual(10.0, 100.0),
+        ),
+        Parameter(
+            "before_centre_deg",
+            0.5,
+            45.0,
+            "arm rotation from rest to dead centre, where it starts to help",
+            usual=Usual(0.5, 20.0),
+        ),
     ),
+    example={
+        "rate_N_per_mm": 1.0,
+        "pretension_N": 20.0,
+        "hook_radius_mm": 12.0,
+        "post_radius_mm": 60.0,
+        "before_centre_deg": 5.0,
+    },
+    last=True,
 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 
 
 def fit_lever(bike: Bike, values: Mapping[str, Any]) -> Bike:
@@ -31,5 +31,14 @@ CHANGE = Change(
     reversible=True,
     caution="The clutch must still release fully: check the release margin before riding.",
     apply=fit_lever,
-    parameters=(Parameter("radius_mm", 8.0, 60.0, "pivot to cable end of the new lever"),),
+    parameters=(
+        Parameter(
+            "radius_mm",
+            8.0,
+            60.0,
+            "pivot to cable end of the new lever",
+            usual=Usual(0.6, 1.0, "lever.cable_radius_mm"),
+        ),
+    ),
+    example={"radius_mm": 24.0},
 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import cable_of, require_no_worse
 
 
@@ -32,5 +32,10 @@ CHANGE = Change(
     reversible=True,
     caution="Keep the cable off hot and moving parts, and free at both locks of the bar.",
     apply=lay,
-    parameters=(Parameter("bend_deg", 0.0, 720.0, "all bends added up, after the change"),),
+    parameters=(
+        Parameter(
+            "bend_deg", 0.0, 720.0, "all bends added up, after the change", usual=Usual(0.4, 1.0, "cable.bend_deg")
+        ),
+    ),
+    example={"bend_deg": 100.0},
 )

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import cable_of, require_no_worse
 
 USUAL_FRICTION = 0.08  # PTFE liner; from memory, not certain
@@ -49,7 +49,16 @@ CHANGE = Change(
             0.4,
             "friction after the change; 0.08 suits a PTFE liner, from memory, not certain",
             USUAL_FRICTION,
+            usual=Usual(0.4, 1.0, "cable.friction"),
         ),
-        Parameter("drag_N", 0.0, 30.0, "drag after the change; 1 N is an assumption, no source", USUAL_DRAG_N),
+        Parameter(
+            "drag_N",
+            0.0,
+            30.0,
+            "drag after the change; 1 N is an assumption, no source",
+            USUAL_DRAG_N,
+            usual=Usual(0.0, 1.0, "cable.drag_N"),
+        ),
     ),
+    example={"friction": 0.06},
 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import cable_of
 
 
@@ -30,7 +30,12 @@ CHANGE = Change(
     apply=stiffen,
     parameters=(
         Parameter(
-            "compliance_share", 0.2, 1.0, "give of the new cable over the old; 0.6 is an assumption, no source", 0.6
+            "compliance_share",
+            0.2,
+            1.0,
+            "give of the new cable over the old; 0.6 is an assumption, no source",
+            0.6,
+            usual=Usual(0.2, 1.0),
         ),
     ),
 )

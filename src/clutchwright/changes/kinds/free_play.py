@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import require_no_worse
 
 
@@ -31,5 +31,14 @@ CHANGE = Change(
         "the bar. Check more often, as the free play closes sooner with wear."
     ),
     apply=adjust,
-    parameters=(Parameter("free_play_mm", 0.5, 30.0, "finger-point travel before the arm turns, after the change"),),
+    parameters=(
+        Parameter(
+            "free_play_mm",
+            0.5,
+            30.0,
+            "finger-point travel before the arm turns, after the change",
+            usual=Usual(0.3, 1.5, "lever.free_play_mm"),
+        ),
+    ),
+    example={"free_play_mm": 2.0},
 )

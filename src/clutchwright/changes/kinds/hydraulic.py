@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import cable_of
 from clutchwright.physics.cable import Hydraulic
 
@@ -49,12 +49,22 @@ CHANGE = Change(
     caution="Bleed it well: air is lost lift. A leak leaves no clutch at all.",
     apply=convert,
     parameters=(
-        Parameter("area_ratio", 0.5, 3.0, "slave piston area over master piston area", 1.0),
+        Parameter("area_ratio", 0.5, 3.0, "slave piston area over master piston area", 1.0, usual=Usual(0.7, 1.5)),
         Parameter(
-            "seal_loss", 0.0, 0.3, "share of the force lost at each of two seals; 0.03 to 0.08, from memory", 0.05
+            "seal_loss",
+            0.0,
+            0.3,
+            "share of the force lost at each of two seals; 0.03 to 0.08, from memory",
+            0.05,
+            usual=Usual(0.0, 0.2),
         ),
         Parameter(
-            "expansion_mm_per_N", 0.0, 0.05, "travel lost to hose and air; 0.001 is an assumption, no source", 0.001
+            "expansion_mm_per_N",
+            0.0,
+            0.05,
+            "travel lost to hose and air; 0.001 is an assumption, no source",
+            0.001,
+            usual=Usual(0.0, 0.005),
         ),
     ),
 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import cable_of
 
 
@@ -51,8 +51,18 @@ CHANGE = Change(
     caution="It needs room along the cable and must not bind at either lock of the bar; check the release margin.",
     apply=put_in_line,
     parameters=(
-        Parameter("ratio", 1.0, 2.0, "cable drawn at the lever per cable moved at the arm"),
-        Parameter("drag_N", 0.0, 30.0, "constant drag it adds; 2 N is an assumption, no source", 2.0),
-        Parameter("play_mm", 0.0, 5.0, "play it adds to the cable; 0.5 mm is an assumption, no source", 0.5),
+        Parameter("ratio", 1.0, 2.0, "cable drawn at the lever per cable moved at the arm", usual=Usual(1.0, 1.5)),
+        Parameter(
+            "drag_N", 0.0, 30.0, "constant drag it adds; 2 N is an assumption, no source", 2.0, usual=Usual(0.0, 10.0)
+        ),
+        Parameter(
+            "play_mm",
+            0.0,
+            5.0,
+            "play it adds to the cable; 0.5 mm is an assumption, no source",
+            0.5,
+            usual=Usual(0.0, 3.0),
+        ),
     ),
+    example={"ratio": 1.2},
 )

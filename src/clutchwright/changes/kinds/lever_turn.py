@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 
 
 def turn_level(bike: Bike, values: Mapping[str, Any]) -> Bike:
@@ -27,6 +27,14 @@ CHANGE = Change(
     caution="Tighten the perch again, and make sure that the cable still runs free with the bar at both locks.",
     apply=turn_level,
     parameters=(
-        Parameter("level_angle_deg", -30.0, 60.0, "lever below the horizontal, from the side, after the change", 0.0),
+        Parameter(
+            "level_angle_deg",
+            -30.0,
+            60.0,
+            "lever below the horizontal, from the side, after the change",
+            0.0,
+            usual=Usual(-20.0, 40.0),
+        ),
     ),
+    example={"level_angle_deg": 5.0},
 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 
 
 def shift_inboard(bike: Bike, values: Mapping[str, Any]) -> Bike:
@@ -55,5 +55,6 @@ CHANGE = Change(
         "free play set to the old figure at the fingers would leave less slack at the clutch."
     ),
     apply=shift_inboard,
-    parameters=(Parameter("shift_mm", 1.0, 80.0, "how far inboard the perch moves"),),
+    parameters=(Parameter("shift_mm", 1.0, 80.0, "how far inboard the perch moves", usual=Usual(1.0, 40.0)),),
+    example={"shift_mm": 10.0},
 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 
 
 def fit_plates(bike: Bike, values: Mapping[str, Any]) -> Bike:
@@ -57,8 +57,14 @@ CHANGE = Change(
     apply=fit_plates,
     parameters=(
         Parameter(
-            "friction_share", 0.8, 1.5, "friction after the change over before; 1.1 is an assumption, no source", 1.1
+            "friction_share",
+            0.8,
+            1.5,
+            "friction after the change over before; 1.1 is an assumption, no source",
+            1.1,
+            usual=Usual(1.0, 1.3),
         ),
-        Parameter("extra_pairs", 0, 2, "pairs of friction faces added", 0.0, "whole"),
+        Parameter("extra_pairs", 0, 2, "pairs of friction faces added", 0.0, "whole", usual=Usual(0.0, 2.0)),
     ),
+    example={"extra_pairs": 1.0},
 )

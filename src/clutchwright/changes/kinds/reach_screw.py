@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 
 
 def set_reach(bike: Bike, values: Mapping[str, Any]) -> Bike:
@@ -29,5 +29,14 @@ CHANGE = Change(
     reversible=True,
     caution="A lever that touches the grip before the clutch releases is a crash: check the release margin.",
     apply=set_reach,
-    parameters=(Parameter("rest_span_mm", 25.0, 150.0, "grip to finger point, lever at rest, after the change"),),
+    parameters=(
+        Parameter(
+            "rest_span_mm",
+            25.0,
+            150.0,
+            "grip to finger point, lever at rest, after the change",
+            usual=Usual(0.75, 1.0, "lever.rest_span_mm"),
+        ),
+    ),
+    example={"rest_span_mm": 74.0},
 )

@@ -42,4 +42,5 @@ CHANGE = Change(
     ),
     apply=leave_out,
     parameters=(Parameter("left_out", 1, 12, "bosses that lose their spring", None, "positions"),),
+    example={"left_out": (1, 4)},
 )

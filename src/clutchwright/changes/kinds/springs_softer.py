@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import coils_of, each_spring
 from clutchwright.physics.diaphragm import Diaphragm
 from clutchwright.physics.springs import CoilSpring
@@ -60,7 +60,8 @@ CHANGE = Change(
     ),
     apply=fit_softer,
     parameters=(
-        Parameter("rate_share", 0.4, 1.0, "rate of the new spring over the old one's"),
+        Parameter("rate_share", 0.4, 1.0, "rate of the new spring over the old one's", usual=Usual(0.6, 1.0)),
         Parameter("positions", 1, 12, "bosses that get them", (), "positions"),
     ),
+    example={"rate_share": 0.9},
 )

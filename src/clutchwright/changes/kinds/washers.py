@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from clutchwright.bike import Bike
-from clutchwright.changes.change import Change, Parameter
+from clutchwright.changes.change import Change, Parameter, Usual
 from clutchwright.changes.parts import coils_of, each_spring, typical
 from clutchwright.errors import Refusal
 from clutchwright.physics.springs import CoilSet, CoilSpring
@@ -83,9 +83,10 @@ CHANGE = Change(
     ),
     apply=put_under,
     parameters=(
-        Parameter("thickness_mm", 0.1, 5.0, "thickness of the washer"),
+        Parameter("thickness_mm", 0.1, 5.0, "thickness of the washer", usual=Usual(0.1, 2.0)),
         Parameter("positions", 1, 12, "bosses that get one", (), "positions"),
         Parameter("outer_mm", 4.0, 40.0, "outer diameter; 12 mm is ISO 7089 for M6, from memory", 12.0),
         Parameter("bore_mm", 2.0, 30.0, "bore; 6.4 mm is ISO 7089 for M6, from memory", 6.4),
     ),
+    example={"thickness_mm": 0.5},
 )

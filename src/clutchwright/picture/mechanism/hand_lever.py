@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from clutchwright.physics.lever import CamEnd, NearCable
+from clutchwright.picture.mechanism.helper import hook, spring_parts
 from clutchwright.picture.mechanism.parts import (
     Move,
     Part,
@@ -100,11 +101,15 @@ class LeverLayout:
         return float(self.mechanism.bike.lever.cable_end.radius) * 1e3
 
     @property
+    def cable_degrees(self) -> float:
+        """Where the cable end stands round the pivot, lever at rest."""
+        end = self.mechanism.bike.lever.cable_end
+        return 90.0 if isinstance(end, CamEnd) else math.degrees(float(end.angle))
+
+    @property
     def cable_end(self) -> Point:
         """Cable end at rest; of a cam, where the cable leaves it."""
-        end = self.mechanism.bike.lever.cable_end
-        degrees = 90.0 if isinstance(end, CamEnd) else math.degrees(float(end.angle))
-        return turned((self.pivot_x + self.cable_radius, 0.0), self.pivot, degrees)
+        return turned((self.pivot_x + self.cable_radius, 0.0), self.pivot, self.cable_degrees)
 
     @property
     def adjuster(self) -> Point:
@@ -134,12 +139,15 @@ def lever_parts(layout: LeverLayout) -> list[Part]:
     turn: Move = ("turn", "travel", layout.degrees_per_mm, *pivot)
     tip = layout.on_blade(layout.blade - 6.0)
     blade = link(pivot, 6.8, layout.on_blade(layout.blade - 8.0), 3.6) + circle(tip, 5.8)
+    assist, opposite = layout.mechanism.bike.lever.assist, layout.cable_degrees + 180.0
+    tail = "" if assist is None else link(pivot, 6.0, hook(assist, pivot, opposite), 3.2)
     return [
         *_perch(layout),
         Part("rope", line(end, mouth), _rope_moves(layout)),
-        Part("blade", blade + _horn(layout) + circle(pivot, 10.0), (turn,), ghost=True),
+        Part("blade", blade + _horn(layout) + circle(pivot, 10.0) + tail, (turn,), ghost=True),
         Part("pin", circle(pivot, 3.2)),
         Part("nipple", circle(_nipple(layout), 2.6), (turn,), ghost=True),
+        *([] if assist is None else spring_parts(assist, pivot, opposite, turn)),
         *_finger(layout, turn),
         *_marks(layout),
     ]

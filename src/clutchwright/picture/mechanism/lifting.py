@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 
 from clutchwright.physics.lift import Cam, Rack, Ramp, Screw
+from clutchwright.picture.mechanism.helper import hook, spring_parts
 from clutchwright.picture.mechanism.parts import Move, Part, Point, box, circle, line, link, polygon, turned
 from clutchwright.study.mechanism import Mechanism
 
@@ -58,41 +59,21 @@ def arm_parts(mechanism: Mechanism) -> list[Part]:
     end, mouth = arm_end(mechanism), sheath_end(mechanism)
     turn: Move = ("turn", "arm", 1.0, *SHAFT)
     rope: Move = ("rope", "arm", 1.0, *SHAFT, *end, *mouth)
-    tail = _hook(mechanism)
-    body = link(SHAFT, 8.0, end, 4.2) + (link(SHAFT, 7.5, tail, 3.2) if tail else "")
+    assist, opposite = mechanism.bike.arm.assist, math.degrees(float(mechanism.bike.arm.cable_angle)) + 180.0
+    tail = "" if assist is None else link(SHAFT, 7.5, hook(assist, SHAFT, opposite), 3.2)
     return [
         Part("sheath", line((mouth[0] - 12.0, mouth[1]), mouth)),
         Part("fixed", box(mouth[0] - 7.0, mouth[1] - 4.5, mouth[0] + 1.0, mouth[1] + 4.5)),
         Part("rope", line(end, mouth), (rope,)),
-        Part("arm", body, (turn,), ghost=True),
+        Part("arm", link(SHAFT, 8.0, end, 4.2) + tail, (turn,), ghost=True),
         Part("nipple", circle(end, 2.2), (turn,)),
-        *_assist(mechanism, tail),
+        *([] if assist is None else spring_parts(assist, SHAFT, opposite, turn)),
     ]
 
 
 def shaft_parts() -> list[Part]:
     """End of the arm's shaft, over arm and lift."""
     return [Part("pin", circle(SHAFT, 2.2))]
-
-
-def _hook(mechanism: Mechanism) -> Point | None:
-    """Hook of the assist spring, on a tail of the arm."""
-    assist, angle = mechanism.bike.arm.assist, math.degrees(float(mechanism.bike.arm.cable_angle))
-    if assist is None:
-        return None
-    return turned((float(assist.hook_radius) * 1e3, 0.0), SHAFT, angle + 180.0)
-
-
-def _assist(mechanism: Mechanism, hook: Point | None) -> list[Part]:
-    assist = mechanism.bike.arm.assist
-    if assist is None or hook is None:
-        return []
-    angle = math.degrees(float(mechanism.bike.arm.cable_angle) - float(assist.start_angle))
-    post = turned((float(assist.post_radius) * 1e3, 0.0), SHAFT, angle)
-    return [
-        Part("assist", line(hook, post), (("rope", "arm", 1.0, *SHAFT, *hook, *post),)),
-        Part("point", circle(post, 2.0)),
-    ]
 
 
 def lift_drawing(mechanism: Mechanism) -> LiftDrawing:
