@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from typing import Any
 
 import numpy as np
 
 from clutchwright.bike import Bike
 from clutchwright.errors import Refusal
+from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Cable
 from clutchwright.physics.springs import CoilSet, CoilSpring
 from clutchwright.quantity import Number, si_factor
@@ -54,6 +56,25 @@ def each_spring(
     return tuple(
         changed(spring) if not positions or spring.position in positions else spring for spring in springs.springs
     )
+
+
+def over_centre_spring(part: str, fitted: AssistSpring | None, values: Mapping[str, Any]) -> AssistSpring:
+    """The assist spring that a change hooks to a part.
+
+    Parameters
+    ----------
+    part : str
+        What it is hooked to, for messages.
+    fitted : AssistSpring | None
+        What is hooked there already; refused where there is one.
+    values : mapping
+        Fields of `AssistSpring`, but ``before_centre`` [rad] for its start angle with the sign turned.
+    """
+    if fitted is not None:
+        message = f"the {part} has an assist spring already; give one spring that does the work of both"
+        raise Refusal(message)
+    rest = {name: value for name, value in values.items() if name != "before_centre"}
+    return AssistSpring(**rest, start_angle=-values["before_centre"])
 
 
 def require_no_worse(name: str, wanted: float, today: Number, *, more: bool = False) -> None:

@@ -8,41 +8,15 @@ from typing import Any
 
 from clutchwright.bike import Bike
 from clutchwright.changes.change import Change, Parameter, Usual
-from clutchwright.errors import Refusal
-from clutchwright.physics.assist import AssistSpring
+from clutchwright.changes.parts import over_centre_spring
 
 
 def hook_on(bike: Bike, values: Mapping[str, Any]) -> Bike:
-    """Bike with an over-centre spring on its arm.
+    """Bike with an over-centre spring on its arm; see `over_centre_spring`.
 
-    Parameters
-    ----------
-    bike : Bike
-        The clutch.
-    values : mapping
-        Fields of `AssistSpring`, but ``before_centre`` [rad] for its start angle with the sign turned.
-
-    Returns
-    -------
-    Bike
-        The spring's stored energy is given to the pull and must be taken back on the return: own derivation, moments.
-
-    Raises
-    ------
-    Refusal
-        Where the arm has such a spring already.
+    The energy that it gives to the pull must be taken back on the return: own derivation, moments.
     """
-    if bike.arm.assist is not None:
-        message = "the arm has an assist spring already; describe both as one in the bike file"
-        raise Refusal(message)
-    spring = AssistSpring(
-        rate=values["rate"],
-        pretension=values["pretension"],
-        hook_radius=values["hook_radius"],
-        post_radius=values["post_radius"],
-        start_angle=-values["before_centre"],
-    )
-    return replace(bike, arm=replace(bike.arm, assist=spring))
+    return replace(bike, arm=replace(bike.arm, assist=over_centre_spring("arm", bike.arm.assist, values)))
 
 
 CHANGE = Change(
