@@ -1,9 +1,9 @@
-"""One list of commands for this project: python3 tasks.py start | test | check | bench | docs | lock.
+"""One list of commands for this project: python3 tasks.py start | test | check | bench [--keep] | docs | lock.
 
 start   make .venv, install what the program needs, and open the workbench in the browser
 check   format, lint, types, layers, house rules and documents
 test    all tests, with the floor for coverage
-bench   the benchmarks
+bench   the benchmarks, against the last kept results; with --keep they are kept as well
 docs    write the generated pages and drawings of docs/ again
 lock    renew the lists in requirements/ from pyproject.toml, each package at its newest fitting release
 
@@ -184,14 +184,13 @@ def test():
     return finish([] if run("tests", *command) else ["tests"])
 
 
-def bench():
+def bench(*words):
     """Run the benchmarks, when there are any."""
     if not (ROOT / "benchmarks").is_dir():
         message = "there is no folder benchmarks/, so there is nothing to time"
         raise TaskError(message)
     install("bench")
-    scripts = sorted((ROOT / "benchmarks").glob("bench_*.py"))
-    return finish([script.stem for script in scripts if not run(script.stem, program("python"), str(script))])
+    return finish([] if run("benchmarks", program("python"), "-m", "benchmarks", *words) else ["benchmarks"])
 
 
 def docs():
@@ -224,18 +223,20 @@ def main(arguments):
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
-    if len(arguments) != 1 or arguments[0] not in TASKS:
-        print("usage: python3 tasks.py {}".format(" | ".join(TASKS)), file=sys.stderr)
+    name, words = "".join(arguments[:1]), arguments[1:]
+    if name not in TASKS or words not in ([], ["--keep"] if name == "bench" else []):
+        shown = [each + " [--keep]" if each == "bench" else each for each in TASKS]
+        print("usage: python3 tasks.py {}".format(" | ".join(shown)), file=sys.stderr)
         return 2
     message = old_python_message(sys.version_info)
     try:
         if not message:
-            return TASKS[arguments[0]]()
+            return TASKS[name](*words)
     except TaskError as error:
         message = str(error)
     except KeyboardInterrupt:
         message = "stopped"
-    print(f"tasks.py {arguments[0]}: {message}", file=sys.stderr)
+    print(f"tasks.py {name}: {message}", file=sys.stderr)
     return 1
 
 

@@ -1,15 +1,12 @@
-"""Time the workbench: python benchmarks/bench_pages.py [MOVES]. Exit status 1 when a goal is missed.
+"""Time the workbench: python -m benchmarks.bench_pages [MOVES]. Exit status 1 when a goal is missed.
 
 A server in a process of its own; a browser that moves a slider, at a desk and on a phone; and twenty phones at once, on
 this machine's own network, which move a slider, wait for the answer and think for a quarter of a second. What the
 browser shows is timed from the slider's move until all charts are drawn again. Without a browser its rows say nan.
-How busy the machine was stands below the table.
 """
 
 import contextlib
-import os
 import random
-import shutil
 import socket
 import statistics
 import subprocess
@@ -18,47 +15,21 @@ import tempfile
 import threading
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from http.client import HTTPConnection
+from math import nan
 from pathlib import Path
 from urllib.parse import urlencode
 
+from benchmarks.table import Row, run
 from clutchwright import usecases
+from tests.web.browser import ARGUMENTS, CHROMIUM, DESK, PHONE
 
 MOVES = 60  # of each slider
 PHONES, THINKING = 20, 0.25  # at once; seconds
 BIKE = usecases.DEMOS[0]
 PAGE = f"/bikes/{BIKE}.toml/change"
-CHROMIUM = shutil.which("chromium")
-ARGUMENTS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-DEVICES = {
-    "desk": {"viewport": {"width": 1280, "height": 900}},
-    "phone": {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True},
-}
+DEVICES = {"desk": DESK, "phone": PHONE}
 COUNT_MOVES = "window.took = []; document.addEventListener('redrawn', (event) => took.push(event.detail.ms))"
-
-
-@dataclass(frozen=True)
-class Row:
-    """One line of the table: a figure that must be at most its goal."""
-
-    name: str
-    figure: float
-    goal: float
-    unit: str
-
-    @property
-    def missed(self) -> bool:
-        return self.figure > self.goal
 
 
 def late(times: list[float]) -> float:
@@ -116,17 +87,16 @@ def together(port: int, moves: int) -> list[Row]:
         each.join()
     assert len(times) == PHONES * moves
     return [
-        Row(f"{PHONES} phones at once, an answer, median", statistics.median(times), 100.0, "ms"),
-        Row(f"{PHONES} phones at once, an answer, 95 %", late(times), float("inf"), "ms"),
+        Row(f"{PHONES} phones at once, an answer, median", statistics.median(times), "ms", 100.0),
+        Row(f"{PHONES} phones at once, an answer, 95 %", late(times), "ms"),
     ]
 
 
 def alone(port: int, moves: int) -> Row:
     """One program that asks without a pause."""
     line = HTTPConnection("localhost", port)
-    return Row(
-        "an answer, median", statistics.median(asked(line, 1.0 + 0.37 * move) for move in range(moves)), 8.0, "ms"
-    )
+    times = [asked(line, 1.0 + 0.37 * move) for move in range(moves)]
+    return Row("an answer for a slider, median", statistics.median(times), "ms", 8.0)
 
 
 def moved(page: object, moves: int) -> list[float]:
@@ -141,9 +111,8 @@ def moved(page: object, moves: int) -> list[float]:
 
 def shown(port: int, moves: int) -> Iterator[Row]:
     """A browser at a desk and on a phone."""
-    nothing = float("nan")
     if CHROMIUM is None:
-        yield Row("slider to charts, without a browser", nothing, 50.0, "ms")
+        yield Row("slider to charts, without a browser", nan, "ms", 50.0)
         return
     from playwright.sync_api import sync_playwright
 
@@ -159,34 +128,25 @@ def shown(port: int, moves: int) -> Iterator[Row]:
             page.wait_for_selector("html[data-drawn=yes]")
             drawn = page.evaluate("performance.now()")
             page.wait_for_load_state("networkidle")
-            yield Row(f"first page, {name}", sum(sizes) / 1e6, 1.6, "MB")
-            yield Row(f"first page, its sliders at work, {name}", ready / 1e3, 1.5, "s")
-            yield Row(f"first page, its charts drawn anew, {name}", drawn / 1e3, float("inf"), "s")
+            yield Row(f"first page, {name}", sum(sizes) / 1e6, "MB", 1.6)
+            yield Row(f"first page, its sliders at work, {name}", ready / 1e3, "s", 1.5)
+            yield Row(f"first page, its charts drawn anew, {name}", drawn / 1e3, "s")
             moved(page, 5)
             page.reload()
             page.wait_for_selector("html[data-drawn=yes]")
             times = moved(page, moves)
-            yield Row(f"slider to charts, {name}, median", statistics.median(times), 50.0, "ms")
-            yield Row(f"slider to charts, {name}, 95 %", late(times), 100.0, "ms")
+            yield Row(f"slider to charts, {name}, median", statistics.median(times), "ms", 50.0)
+            yield Row(f"slider to charts, {name}, 95 %", late(times), "ms", 100.0)
         browser.close()
 
 
-def main(moves: int) -> int:
-    """Print the table; 0 when every goal is kept."""
-    missed = False
-    print(f"{'benchmark':<52}{'figure':>9}{'goal':>10}  unit")
+def rows(moves: float) -> Iterator[Row]:
+    """Every figure."""
     with workbench() as port:
-        for row in (alone(port, moves), *shown(port, moves), *together(port, max(moves // 2, 1))):
-            missed = missed or row.missed
-            goal = f"<= {row.goal:g}" if row.goal < float("inf") else ""
-            print(
-                f"{row.name:<52}{row.figure:>9.2f}{goal:>10}  {row.unit:<4}{' missed' if row.missed else ''}",
-                flush=True,
-            )
-    if hasattr(os, "getloadavg"):
-        print(f"{os.cpu_count()} cores; load while this ran: {os.getloadavg()[0]:.1f}")
-    return 1 if missed else 0
+        yield alone(port, int(moves))
+        yield from shown(port, int(moves))
+        yield from together(port, max(int(moves) // 2, 1))
 
 
 if __name__ == "__main__":
-    sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else MOVES))
+    sys.exit(run(rows, MOVES))

@@ -1,4 +1,4 @@
-"""Time the search: python benchmarks/bench_search.py [SHARE]. Exit status 1 when a goal is missed.
+"""Time the search: python -m benchmarks.bench_search [SHARE]. Exit status 1 when a goal is missed.
 
 SHARE of the full sizes, 1 unless given; the goals are for 1. Each time is the least of some repeats, after warming up.
 What is compared is timed in turn, so that other programs slow both. Every comparison first shows that the answers are
@@ -13,13 +13,14 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from math import prod
+from dataclasses import replace
+from math import nan, prod
 from pathlib import Path
 
 import numpy as np
 from numba import njit
 
+from benchmarks.table import LINES, Row, parsed, run, seconds
 from clutchwright import usecases
 from clutchwright.bikefile import assemble
 from clutchwright.chain import shaft_moment
@@ -36,6 +37,7 @@ from clutchwright.study.tolerance import Sample, random_values
 
 SAMPLES = 4096
 REPEATS = 5
+WIDELY = "--wide"
 
 # kind, parameter, values from, to, how many, price, hours, other parameters
 Line = tuple[str, str, float, float, int, float, float, dict[str, float]]
@@ -68,21 +70,6 @@ DEMO = usecases.read_demo()
 BIKE = replace(DEMO, quantities={**DEMO.quantities, "drive.engine_torque_Nm": Quantity(20.0, 1.0)})
 
 
-@dataclass
-class Row:
-    """One line of the table: a figure that must be at least or at most its goal."""
-
-    name: str
-    figure: float
-    goal: float
-    unit: str
-    least: bool = False
-
-    @property
-    def kept(self) -> bool:
-        return bool(np.isnan(self.figure)) or (self.figure >= self.goal if self.least else self.figure <= self.goal)
-
-
 def options(lines: tuple[Line, ...], name: str) -> Catalogue:
     made = []
     for number, (kind, key, low, high, count, price, hours, rest) in enumerate(lines):
@@ -94,18 +81,6 @@ def options(lines: tuple[Line, ...], name: str) -> Catalogue:
 
 def sample(size: int) -> Sample:
     return Sample(1, size, random_values(BIKE.quantities, size, np.random.default_rng(1)))
-
-
-def seconds(*jobs: Callable[[], object], repeats: int = REPEATS) -> list[float]:
-    """Least wall time of each job [s], done in turn."""
-    times = [[] for _ in jobs]
-    for turn in range(repeats + 1):
-        for job, found in zip(jobs, times, strict=True):
-            begun = time.perf_counter()
-            job()
-            if turn:
-                found.append(time.perf_counter() - begun)
-    return [min(found) for found in times]
 
 
 class Setups:
@@ -199,16 +174,16 @@ def compared(share: float) -> list[Row]:
         # the last digits of the symbols may differ
         assert np.max(np.abs(np.subtract(setups.by_openturns(chosen, function), expected))) <= 1
         jobs.append(lambda function=function: setups.by_openturns(chosen, function))
-    mine, numpy_, factored, *turns = seconds(*jobs)
-    each = [mine / setups.count, numpy_ / len(chosen), factored / setups.count, *(t / len(chosen) for t in turns)]
-    own = each[0]
-    symbolic, python = (each[3:] + [float("nan")] * 2)[:2]
+    times = iter(seconds(*jobs, repeats=REPEATS))
+    own = 1e6 * next(times) / setups.count
+    one, all_parts = 1e6 / len(chosen), 1e6 / setups.count
+    ours = f"a setup x {SAMPLES:,} bikes"
     return [
-        Row("ours, a setup x 4,096 bikes", 1e6 * own, 10.0, "us"),
-        Row("plain numpy over ours", each[1] / own, 10.0, "x", least=True),
-        Row("numpy with all parts worked out before, over ours", each[2] / own, 1.0, "x", least=True),
-        Row("OpenTURNS over ours, its own formula", symbolic / own, 50.0, "x", least=True),
-        Row("OpenTURNS over ours, our formula", python / own, 50.0, "x", least=True),
+        Row(ours, own, "us", 10.0),
+        Row(ours, own, "us", one * next(times), "numpy, the formula", 0.1),
+        Row(ours, own, "us", all_parts * next(times), "numpy, all parts worked out before"),
+        Row(ours, own, "us", one * next(times, nan), "OpenTURNS, its own formula", 0.02),
+        Row(ours, own, "us", one * next(times, nan), "OpenTURNS, our formula", 0.02),
     ]
 
 
@@ -228,23 +203,27 @@ void count(const double *need, const double *draw, size_t rows, size_t size, int
 
 
 def hand_tuned() -> Row:
-    """Our inner loop on one core against one in C, on numbers that lie in the cache and on numbers that do not."""
+    """Our inner loop on one core against one in C, on numbers that lie in the cache and on numbers that do not.
+
+    The worse of the two counts.
+    """
 
     @njit
     def ours(need: Array, draw: Array, out: Array) -> None:
         for row in range(len(draw)):
             out[row] = count_above(need, draw[row], len(need))
 
+    name, rival, allowed = f"inner loop, {SAMPLES:,} bikes, one core", "hand-tuned loop in C", 1.0 / 0.6
     compiler = shutil.which("cc") or shutil.which("gcc")
     if compiler is None:
-        return Row("of a hand-tuned loop in C, one core", float("nan"), 60.0, "%", least=True)
+        return Row(name, nan, "us", nan, rival, allowed)
     with tempfile.TemporaryDirectory() as folder:
         source, library = Path(folder) / "count.c", Path(folder) / "count.so"
         source.write_text(HAND_TUNED)
         flags = ["-O3", "-march=native", "-funroll-loops", "-shared", "-fPIC"]
         subprocess.run([compiler, *flags, str(source), "-o", str(library)], check=True)
         count = ctypes.CDLL(str(library)).count
-        shares = []
+        timed = []
         for rows in (8, 4000):
             rng = np.random.default_rng(3)
             need, draw = rng.uniform(size=SAMPLES), rng.uniform(size=(rows, SAMPLES))
@@ -265,10 +244,10 @@ def hand_tuned() -> Row:
                 for _ in range(turns):
                     ours(need, draw, one)
 
-            own, hand = seconds(mine, theirs, repeats=2 * REPEATS)
+            timed.append(seconds(mine, theirs, repeats=2 * REPEATS))
             np.testing.assert_array_equal(one, other)
-            shares.append(100.0 * hand / own)
-    return Row("of a hand-tuned loop in C, one core", min(shares), 60.0, "%", least=True)
+    own, hand = (1e6 * each / 4000 for each in max(timed, key=lambda pair: pair[0] / pair[1]))
+    return Row(name, own, "us", hand, rival, allowed)
 
 
 def searched(share: float) -> list[Row]:
@@ -279,26 +258,8 @@ def searched(share: float) -> list[Row]:
     size = f"{catalogue.combinations:,} setups x {SAMPLES:,} bikes"
     (whole,) = seconds(lambda: search(BIKE, catalogue, sample=possible, every=10**9), repeats=1)
     return [
-        Row(f"{setups.count:,} setups x {SAMPLES:,} bikes, judged", judged, 10.0, "s"),
-        Row(f"{size}, to the front", whole, 10.0, "s"),
-    ]
-
-
-def growth(share: float) -> list[Row]:
-    """Exponents with which the time to judge grows with possible bikes and with setups."""
-    levers = max(int(100 * share), 20)
-
-    def exponent(sizes: list[int], made: Callable[[int], Setups]) -> float:
-        tasks = [made(size).task() for size in sizes]
-        times = seconds(*(lambda task=task: judge(task) for task in tasks))
-        print("  " + ", ".join(f"{size}: {1e3 * each:.1f} ms" for size, each in zip(sizes, times, strict=True)))
-        return float(np.polyfit(np.log(sizes), np.log(times), 1)[0])
-
-    samples = exponent([2048, 4096, 8192, 16384], lambda size: Setups(size, arms=5, lines=10, levers=levers))
-    setups = exponent([10, 20, 40, 80], lambda lines: Setups(SAMPLES, arms=5, lines=lines, levers=levers))
-    return [
-        Row("growth with possible bikes, exponent", samples, 1.1, ""),
-        Row("growth with setups, exponent", setups, 1.1, ""),
+        Row(f"{setups.count:,} setups x {SAMPLES:,} bikes, judged", judged, "s", 10.0),
+        Row(f"{size}, to the front", whole, "s", 10.0),
     ]
 
 
@@ -313,7 +274,7 @@ def wide(share: float) -> list[Row]:
     assert sum(found.counts.values()) == prod(len(option.choices) + 1 for option in catalogue.options)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (1e6 if sys.platform == "darwin" else 1e3)
     size = f"{catalogue.combinations:.2g} combinations, {len(found.front)} best"
-    return [Row(size, took, 10.0, "s"), Row("the same, greatest memory", peak, 1000.0, "MB")]
+    return [Row(size, took, "s", 10.0), Row(f"{size}, greatest memory", peak, "MB", 1000.0)]
 
 
 FIRST_ANSWER = """
@@ -328,40 +289,20 @@ print(len(result.front), result.front[chosen].pull_peak_N)
 
 def first_answer() -> Row:
     command = [sys.executable, "-c", FIRST_ANSWER]
-    (took,) = seconds(lambda: subprocess.run(command, check=True, capture_output=True))
-    return Row("demo catalogue x 4,096 bikes, whole process", took, 1.0, "s")
+    (took,) = seconds(lambda: subprocess.run(command, check=True, capture_output=True), repeats=REPEATS)
+    return Row("demo catalogue x 4,096 bikes, whole process", took, "s", 1.0)
 
 
 def rows(share: float) -> Iterator[Row]:
     yield first_answer()
     yield from compared(share)
     yield hand_tuned()
-    yield from growth(share)
     yield from searched(share)
     # in a process of its own, so that its memory is told
-    done = subprocess.run(
-        [sys.executable, __file__, str(share), "wide"], check=True, capture_output=True, text=True, encoding="utf-8"
-    )
-    for line in done.stdout.splitlines():
-        name, figure, goal, unit = line.split("\t")
-        yield Row(name, float(figure), float(goal), unit)
-
-
-def main(share: float) -> int:
-    """Print the table; 0 when every goal is kept."""
-    print(f"{'benchmark':<52}{'figure':>9}{'goal':>10}  unit")
-    missed = False
-    for row in rows(share):
-        missed = missed or not row.kept
-        goal = f"{'>=' if row.least else '<='} {row.goal:g}"
-        print(f"{row.name:<52}{row.figure:>9.2f}{goal:>10}  {row.unit:<4}{'' if row.kept else ' missed'}", flush=True)
-    return 1 if missed else 0
+    command = [sys.executable, "-m", "benchmarks.bench_search", str(share), WIDELY, LINES]
+    done = subprocess.run(command, check=True, stdout=subprocess.PIPE, text=True, encoding="utf-8")
+    yield from parsed(done.stdout.splitlines())
 
 
 if __name__ == "__main__":
-    size = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
-    if sys.argv[2:] == ["wide"]:
-        for each in wide(size):
-            print(each.name, each.figure, each.goal, each.unit, sep="\t")
-        sys.exit(0)
-    sys.exit(main(size))
+    sys.exit(run(wide if WIDELY in sys.argv else rows, 1.0))

@@ -12,13 +12,15 @@ import tasks
 ROOT = Path(__file__).parents[2]
 
 
-@pytest.mark.parametrize("arguments", [[], ["fly"], ["test", "check"], ["--help"]])
+@pytest.mark.parametrize(
+    "arguments", [[], ["fly"], ["test", "check"], ["test", "--keep"], ["bench", "--fast"], ["--help"]]
+)
 def test_wrong_use_exits_2_with_the_list_of_commands(arguments):
     done = subprocess.run(
         [sys.executable, "tasks.py", *arguments], cwd=ROOT, capture_output=True, encoding="utf-8", check=False
     )
     assert done.returncode == 2
-    assert done.stderr.splitlines() == ["usage: python3 tasks.py start | test | check | bench | docs | lock"]
+    assert done.stderr.splitlines() == ["usage: python3 tasks.py start | test | check | bench [--keep] | docs | lock"]
     assert done.stdout == ""
 
 
@@ -130,3 +132,12 @@ def test_bench_without_benchmarks_says_so(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(tasks, "ROOT", tmp_path)
     assert tasks.main(["bench"]) == 1
     assert "no folder benchmarks/" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [[], ["--keep"]])
+def test_bench_passes_on_whether_to_keep(words, monkeypatch):
+    seen = []
+    monkeypatch.setattr(tasks, "install", lambda _: None)
+    monkeypatch.setattr(tasks, "run", lambda _, *command: seen.append(command[1:]) or True)
+    assert tasks.main(["bench", *words]) == 0
+    assert seen == [("-m", "benchmarks", *words)]

@@ -1,0 +1,1 @@
+export PYTHONPATH=/tmp/mine/src:/tmp/mine
