@@ -139,15 +139,15 @@ def lever_parts(layout: LeverLayout) -> list[Part]:
     turn: Move = ("turn", "travel", layout.degrees_per_mm, *pivot)
     tip = layout.on_blade(layout.blade - 6.0)
     blade = link(pivot, 6.8, layout.on_blade(layout.blade - 8.0), 3.6) + circle(tip, 5.8)
-    assist, opposite = layout.mechanism.bike.lever.assist, layout.cable_degrees + 180.0
-    tail = "" if assist is None else link(pivot, 6.0, hook(assist, pivot, opposite), 3.2)
+    assist, horn = layout.mechanism.bike.lever.assist, layout.cable_degrees  # so that the post stands on the perch
+    tail = "" if assist is None else link(pivot, 6.0, hook(assist, pivot, horn), 3.2)
     return [
         *_perch(layout),
         Part("rope", line(end, mouth), _rope_moves(layout)),
         Part("blade", blade + _horn(layout) + circle(pivot, 10.0) + tail, (turn,), ghost=True),
         Part("pin", circle(pivot, 3.2)),
         Part("nipple", circle(_nipple(layout), 2.6), (turn,), ghost=True),
-        *([] if assist is None else spring_parts(assist, pivot, opposite, turn)),
+        *([] if assist is None else spring_parts(assist, pivot, horn, turn)),
         *_finger(layout, turn),
         *_marks(layout),
     ]
