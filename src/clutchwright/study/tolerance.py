@@ -18,7 +18,6 @@ import numpy as np
 from clutchwright.bikefile.fitted import Correlation
 from clutchwright.bikefile.measured import lot
 from clutchwright.quantity import Array, Quantity, unit_of
-from clutchwright.study.sobol import sobol_points
 
 
 def draw(quantity: Quantity, key: str, scores: Array) -> Array:
@@ -158,14 +157,15 @@ def normal_scores(size: int, count: int, rng: np.random.Generator) -> Array:
 
     References
     ----------
-    Owen, Scrambling Sobol' and Niederreiter-Xing points, Journal of Complexity 14 (1998) 466; see
-    `sobol_points`.
+    Owen, Scrambling Sobol' and Niederreiter-Xing points, Journal of Complexity 14 (1998) 466; points by scipy, after
+    Joe and Kuo, SIAM J. Sci. Comput. 30 (2008) 2635.
     """
     from scipy.special import ndtri
+    from scipy.stats import qmc
 
     if count == 0:
         return np.empty((size, 0))
-    points = sobol_points(max(size - 1, 0).bit_length(), count, rng)
+    points = qmc.Sobol(count, bits=64, rng=rng).random_base2(max(size - 1, 0).bit_length())
     return np.asarray(ndtri(points[:size]))
 
 
