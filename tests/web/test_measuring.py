@@ -12,10 +12,14 @@ from starlette.testclient import TestClient
 
 from clutchwright import bikefile, handfile, usecases
 from clutchwright.report.ask import ask
+from clutchwright.tomlfile.interview import Question
+from clutchwright.tomlfile.keys import Key
+from clutchwright.tomlfile.layout import entry_of
 from clutchwright.web.app import create_app
 from clutchwright.web.drafts import Place, new_place
+from clutchwright.web.entry import offer
 from clutchwright.workspace import Workspace
-from tests.unit.test_ask import ALL, LEVER
+from tests.unit.test_ask import ALL, DRIVE, LEVER
 
 KEY = "lever.finger_radius_mm"
 HAND = ["Me", "man", "50", "?", "lever_scale", "22", "100", "82", "70", "?", "185", "?", "?", "all", "yes", "angle"]
@@ -406,6 +410,46 @@ def test_the_best_that_the_tool_gives_counts_when_no_uncertainty_is_typed(web, b
         post(web, page_of(web, "cable.friction"), "0.13", origin=origin)
         found = bikefile.loads(bike.read_text("utf-8"), "bike").quantities["cable.friction"]
         assert (found.u, found.origin) == (u, origin)
+
+
+def test_an_uncertainty_that_was_never_typed_follows_value_and_source(web, tmp_path):
+    """62 N m from a power run are worth 3 %; 52 from a manual 5 %, what any plain number is worth; own judgement."""
+    torque = {"at": "drive.engine_torque_Nm"}
+    address = answered(tmp_path, ALL[: ALL.index(DRIVE[0])])
+    for value, source, kept in (
+        ("62", "measured: power run at the wheel", "62 ± 1.86 measured: power run at the wheel"),
+        ("52", "manual", "52 manual"),
+    ):
+        page = web.get(address, params=torque).text
+        assert fields(page)["u"] == ""
+        post(web, page, value, origin=source)
+        assert Place(Workspace(tmp_path), "bike", address[-8:]).read().said[torque["at"]].text == kept
+
+
+def test_a_paper_is_chosen_beforehand_where_the_words_of_the_question_begin_with_one():
+    for section, forms in bikefile.LAYOUT.sections().items():
+        for form in forms.values():
+            for name in bikefile.LAYOUT.ordered_keys(form):
+                entry = entry_of(form, name)
+                if isinstance(entry, Key):
+                    question = Question(f"{section}.{name}", entry.label, entry.how, "", (), "", entry)
+                    paper = re.match(r"Manual|From the (lining's maker|oil's data sheet)", entry.how) is not None
+                    assert offer(question).origins[0][0].startswith("manual") == paper, question.key
+
+
+@pytest.mark.parametrize(
+    ("key", "source"),
+    [
+        ("drive.engine_torque_Nm", "manual: workshop manual"),
+        ("pack.friction_static", "manual: lining maker's data"),
+        ("arm.length_mm", "measured: calliper"),
+        ("lift.thread_friction", ""),
+    ],
+)
+def test_where_the_words_name_no_source_none_is_chosen(key, source):
+    assert (
+        offer(bikefile.interview.question(key, {"lift.kind": "screw", "springs.kind": "coil"})).origins[0][0] == source
+    )
 
 
 def test_springs_measured_one_by_one_are_offered_one_by_one(web, bike):

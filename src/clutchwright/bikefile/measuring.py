@@ -25,12 +25,15 @@ class Measuring:
         than a bare number. Own judgement.
     share : float | None
         The same as a share of the value [-].
+    usual : str | None
+        What the value is most often from, where that is not the tool; empty where the way to find it names nothing.
     """
 
     tool: str
     minutes: float
     u: float | None = None
     share: float | None = None
+    usual: str | None = None
 
     def reachable(self, key: Key, value: float) -> float:
         """Standard uncertainty reached at a value [unit of the key], never more than a bare number's."""
@@ -45,7 +48,7 @@ MEASURING: dict[str, Measuring] = {
     "lever.rest_span_mm": Measuring("ruler", 2),
     "lever.stop_span_mm": Measuring("ruler", 2),
     "lever.free_play_mm": Measuring("ruler", 3),
-    "lever.pivot_friction": Measuring("luggage scale", 15),
+    "lever.pivot_friction": Measuring("luggage scale", 15, usual=""),
     "lever.hook_radius_mm": Measuring("ruler", 2),
     "lever.blade_length_mm": Measuring("ruler", 2),
     "lever.level_angle_deg": Measuring("phone", 5),
@@ -62,11 +65,11 @@ MEASURING: dict[str, Measuring] = {
     "lift.pinion_radius_mm": Measuring("protractor and calliper", 30),
     "lift.lead_mm": Measuring("protractor and calliper", 30),
     "lift.thread_diameter_mm": Measuring("calliper", 40),
-    "lift.thread_friction": Measuring("luggage scale", 20, u=0.02),
+    "lift.thread_friction": Measuring("luggage scale", 20, u=0.02, usual=""),
     "lift.flank_deg": Measuring("protractor", 40),
     "lift.ramp_radius_mm": Measuring("calliper", 40),
     "lift.ramp_angle_deg": Measuring("protractor and calliper", 30),
-    "lift.rolling_friction": Measuring("luggage scale", 20),
+    "lift.rolling_friction": Measuring("luggage scale", 20, usual=""),
     "lift.eccentricity_mm": Measuring("calliper", 40),
     "lift.start_angle_deg": Measuring("phone and protractor", 20),
     "springs.rate_N_per_mm": Measuring("bathroom scales and vice", 50),
@@ -79,7 +82,7 @@ MEASURING: dict[str, Measuring] = {
     "springs.wire_mm": Measuring("calliper", 40),
     "springs.outer_mm": Measuring("calliper", 40),
     "springs.total_turns": Measuring("marker", 40),
-    "springs.thickness_mm": Measuring("micrometer", 60),
+    "springs.thickness_mm": Measuring("calliper", 60),
     "springs.cone_height_mm": Measuring("glass and calliper", 60),
     "springs.deflection_mm": Measuring("calliper", 60),
     "springs.plate_radius_mm": Measuring("calliper", 60),
@@ -87,14 +90,16 @@ MEASURING: dict[str, Measuring] = {
     "springs.tip_radius_mm": Measuring("calliper", 60),
     "pack.outer_mm": Measuring("calliper", 50),
     "pack.inner_mm": Measuring("calliper", 50),
-    "pack.friction_static": Measuring("torque wrench on the crank, in gear", 60, share=0.07),
+    "pack.friction_static": Measuring(
+        "torque wrench on the crank, in gear", 60, share=0.07, usual="lining maker's data"
+    ),
     "pack.friction_sliding": Measuring("lining maker's data", 20),
     "pack.compression_mm": Measuring("dial gauge", 50),
     "pack.flatness_mm": Measuring("glass and feeler gauge", 60),
     "pack.wear_limit_mm": Measuring("workshop manual", 10),
     "pack.stack_mm": Measuring("workshop manual", 10),
     "pack.wear_mm": Measuring("calliper", 50),
-    "drive.engine_torque_Nm": Measuring("power run at the wheel", 60, share=0.03),
+    "drive.engine_torque_Nm": Measuring("power run at the wheel", 60, share=0.03, usual="workshop manual"),
     "drive.primary_ratio": Measuring("workshop manual", 5),
     "drive.start_rpm": Measuring("tachometer", 5),
     "drive.first_gear_ratio": Measuring("workshop manual", 5),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from fastapi import Depends, Form
@@ -21,6 +21,7 @@ LONGEST = 100  # characters of a field
 Field = Annotated[str, Form(max_length=LONGEST)]
 # Tools that are read, not held.
 _PAPERS = ("workshop manual", "lining maker's data", "oil's data sheet")
+_SOURCES = (("measured", "measured"), ("manual", "from the manual"), ("estimated", "estimated"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,14 +63,19 @@ def entered(value: Field = "", u: Field = "", unit: Field = "", origin: Field = 
 EnteredOf = Annotated[Entered, Depends(entered)]
 
 
-def entered_before(text: str) -> Entered:
-    """What to put into the form for an answer given before, or for a value of a file."""
+def entered_before(question: Question, text: str) -> Entered:
+    """What to put into the form for an answer given before, or for a value of a file.
+
+    A ± that follows from value and source is left out, so that it follows another value, too.
+    """
     typed = read_number(text)
     if text == UNKNOWN:
         return Entered(word=UNKNOWN)
     if typed is None:
         return Entered(value=text, word=text)
-    return Entered(typed.value, typed.u, typed.unit, typed.origin)
+    bare = replace(typed, u="")
+    follows = (_with_offered(question, bare).u, _bare_u(question, bare)) if isinstance(question.entry, Key) else ()
+    return Entered(typed.value, "" if typed.u in follows else typed.u, typed.unit, typed.origin)
 
 
 def told(key: str, text: str) -> str:
@@ -113,23 +119,31 @@ def offer(question: Question) -> Offer:
         return Offer()
     unit, way = unit_of(key), MEASURING.get(lot(key))
     units = tuple((_squeezed(each), each) for each in (unit, *other_units(key)) if each)
-    best = way if way is not None and (way.u or way.share) else entry
-    least = f"{best.u:g} {unit}".rstrip() if best.u else ""
-    counts = (
-        f"{100.0 * best.share:.3g} % of the value{least and f', at least {least},'}" if best.share else least or "0"
-    )
-    tool = "a careful reading" if way is None else way.tool
-    return Offer(units, _origins(key), least, f"Left empty, {counts} counts ({tool}).")
+    counts, least = _spread(entry.u, entry.share, unit)
+    why = f"Left empty, {counts} counts."
+    if way is not None and (way.u or way.share):
+        better, finer = _spread(way.u or 0.0, way.share or 0.0, unit)
+        why = f"Left empty, {better} counts ({way.tool}); known otherwise, {counts}."
+        least = finer if way.usual is None else least
+    return Offer(units, _origins(key), least, why)
+
+
+def _spread(u: float, part: float, unit: str) -> tuple[str, str]:
+    """An uncertainty in words, and the least that it is."""
+    least = f"{u:g} {unit}".rstrip() if u else ""
+    return f"{100.0 * part:.3g} % of the value{least and f', at least {least},'}" if part else least or "0", least
 
 
 def _origins(key: str) -> tuple[tuple[str, str], ...]:
+    """Where a value may come from, first what the question's words name first; there nothing where they name none."""
     way = MEASURING.get(lot(key))
-    usual = (("measured", "measured"), ("manual", "from the manual"), ("estimated", "estimated"))
     if way is None:
-        return usual
-    if way.tool in _PAPERS:
-        return ((f"manual: {way.tool}", way.tool), *usual)
-    return ((f"measured: {way.tool}", f"measured: {way.tool}"), ("measured", "measured otherwise"), *usual[1:])
+        return _SOURCES
+    usual = way.tool if way.usual is None else way.usual
+    tool = () if way.tool in _PAPERS else ((f"measured: {way.tool}", f"measured: {way.tool}"),)
+    paper = ((f"manual: {usual}", usual),) if usual in _PAPERS else ()
+    others = (("measured", "measured otherwise" if tool else "measured"), *_SOURCES[1:])
+    return (*(() if usual else (("", "choose"),)), *paper, *tool, *others)
 
 
 def _with_offered(question: Question, typed: Typed) -> Typed:
@@ -139,10 +153,20 @@ def _with_offered(question: Question, typed: Typed) -> Typed:
     if way is None or not isinstance(question.entry, Key) or not isinstance(found, Quantity):
         return typed
     reached = way.reachable(question.entry, found.value)
-    if typed.origin != _origins(question.key)[0][0] or reached >= found.u:
+    if typed.origin != f"measured: {way.tool}" or reached >= found.u:
         return typed
+    return replace(typed, u=_in_typed_unit(question, typed, reached))
+
+
+def _bare_u(question: Question, typed: Typed) -> str:
+    """The uncertainty of a number without one, as it would be typed."""
+    found = answer(question, str(typed))
+    return _in_typed_unit(question, typed, found.u) if isinstance(found, Quantity) else ""
+
+
+def _in_typed_unit(question: Question, typed: Typed, u: float) -> str:
     worth = next((worth for unit, worth in other_units(question.key).items() if _squeezed(unit) == typed.unit), 1)
-    return Typed(typed.value, f"{reached / float(worth):.3g}", typed.unit, typed.origin)
+    return f"{u / float(worth):.3g}"
 
 
 def _with_point(text: str) -> str:

@@ -60,7 +60,7 @@ def ask(
         return RedirectResponse(place.url if at else f"{place.url}/all", 303)
     said = draft.said.get(question.key)
     text = said.text if said and said.label == question.label else ""
-    return _ask_page(place, draft, question, entered_before(text), seen=text, after=after)
+    return _ask_page(place, draft, question, entered_before(question, text), seen=text, after=after)
 
 
 @router.post("/{number}", response_model=None)
