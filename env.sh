@@ -1,1 +1,0 @@
-export PYTHONPATH=/tmp/mine/src:/tmp/mine
