@@ -119,8 +119,10 @@ class Change:
         What it takes.
     example : mapping of str to float or tuple of int
         Values that suit many bikes, by parameter name; of all that must be given at least.
+    sets_length : bool
+        Whether it sets a length to what one then measures, so that it is made after all that would move it.
     last : bool
-        Whether what it may do depends on all other changes, so that a study makes it last.
+        Whether what it may do depends on all other changes, so that it is made last.
     """
 
     kind: str
@@ -135,7 +137,13 @@ class Change:
     apply: Callable[[Bike, Mapping[str, Any]], Bike]
     parameters: tuple[Parameter, ...] = ()
     example: Mapping[str, Value] = field(default_factory=dict)
+    sets_length: bool = False
     last: bool = False
+
+    @property
+    def turn(self) -> tuple[bool, bool]:
+        """Smaller is made first."""
+        return self.last, self.sets_length
 
     @property
     def free(self) -> bool:

@@ -21,7 +21,7 @@ def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
     bike : Bike
         The clutch; its fields may be arrays of shape (samples, 1).
     steps : sequence of Step
-        Changes, made in this order.
+        Changes, made in the order of `in_turn`.
 
     Returns
     -------
@@ -40,7 +40,7 @@ def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
     if len(steps) > MOST_STEPS:
         raise InputError("changes", len(steps), f"at most {MOST_STEPS} steps are made at once; leave some out")
     require_return(bike)
-    for step in steps:
+    for step in in_turn(steps):
         change = find(step.kind)
         try:
             changed = change.apply(bike, change.values(step.parameters))
@@ -50,3 +50,12 @@ def apply(bike: Bike, steps: Sequence[Step]) -> Bike:
             raise Refusal(message) from refusal
         bike = changed
     return bike
+
+
+def in_turn(steps: Sequence[Step]) -> list[Step]:
+    """Changes in the order in which they are made, so that no length means another for the order it was named in.
+
+    A length that is set is what one measures once all that would move it is done, and an assist spring is held against
+    the parts that it will sit on. All others stay in the order given.
+    """
+    return sorted(steps, key=lambda step: find(step.kind).turn)

@@ -3,14 +3,15 @@
 The rule, each line weighing more than all after it:
 
 1. No state on the way breaks a limit of the verdict that today's clutch keeps.
-2. What only takes friction from the cable comes first, since every later reading depends on it; then what is free and
+2. A length that is set comes after what would move it, so that it is set once.
+3. What only takes friction from the cable comes first, since every later reading depends on it; then what is free and
    can be undone; then the rest.
-3. The lever gets light early: the pull that is still there is carried through as little trouble as possible, that is
+4. The lever gets light early: the pull that is still there is carried through as little trouble as possible, that is
    the least sum of trouble x pull before each change. Where gains simply add up, that is the most pull gained per
    trouble first (Smith, Naval Research Logistics Quarterly 3 (1956) 59).
-4. The order in which the changes were given.
+5. The names of the kinds of change, so that it does not matter in which order they were given.
 
-A state on the way is the setup with the changes still to come left out, the others in the order given.
+A state on the way is the setup with the changes still to come left out.
 """
 
 from __future__ import annotations
@@ -78,7 +79,7 @@ class Visited:
     broken: int
 
 
-Cost = tuple[int, int, float]
+Cost = tuple[int, int, int, float]
 
 
 def best_order(bike: Bike, jobs: Sequence[Job]) -> tuple[int, ...]:
@@ -113,17 +114,22 @@ def best_order(bike: Bike, jobs: Sequence[Job]) -> tuple[int, ...]:
         raise InputError("--with", len(jobs), f"at most {MOST_JOBS} changes are put in order; leave some for later")
     apply(bike, [job.step for job in jobs])
     states = _States(bike, jobs)
-    best: dict[int, tuple[Cost, tuple[int, ...]]] = {0: ((0, 0, 0.0), ())}
+    best: dict[int, tuple[Cost, tuple[int, ...]]] = {0: ((0, 0, 0, 0.0), ())}
+
+    def rank(way: tuple[Cost, tuple[int, ...]]) -> tuple[object, ...]:
+        (*counts, carried), order = way
+        return *counts, round(carried, 9), [jobs[place].step.kind for place in order], order
+
     for done in range(1, 1 << len(jobs)):
         ways = []
         for last in range(len(jobs)):
             before = done ^ (1 << last)
             if done & (1 << last) and before in best and (added := states.cost(before, last)) is not None:
                 spent, order = best[before]
-                total = (spent[0] + added[0], spent[1] + added[1], spent[2] + added[2])
+                total = (spent[0] + added[0], spent[1] + added[1], spent[2] + added[2], spent[3] + added[3])
                 ways.append((total, (*order, last)))
         if ways:
-            best[done] = min(ways, key=lambda way: (way[0][0], way[0][1], round(way[0][2], 9), way[1]))
+            best[done] = min(ways, key=rank)
     return best[(1 << len(jobs)) - 1][1]
 
 
@@ -137,6 +143,8 @@ class _States:
         self._kept = [rule for rule in RULES if today[rule.key] >= rule.limit]
         self._known: dict[int, Visited | None] = {0: Visited(bike, today["pull_peak_N"], 0)}
         self._levels = [_level(bike, job) for job in jobs]
+        self._sets = [find(job.step.kind).sets_length for job in jobs]
+        self._moves = [moves_set_length(bike, job.step) for job in jobs]
 
     def at(self, done: int) -> Visited | None:
         """State with these jobs done; None where a change is refused."""
@@ -145,12 +153,14 @@ class _States:
         return self._known[done]
 
     def cost(self, before: int, job: int) -> Cost | None:
-        """What one more job adds: broken limits, jobs of a later level done before it, trouble x pull [h N]."""
+        """What one more job adds: broken limits, lengths set that it moves, later levels before it, trouble x pull."""
         start, end = self.at(before), self.at(before | (1 << job))
         if start is None or end is None or not _can_follow(start.bike, self._jobs[job].step):
             return None
-        late = sum(self._levels[other] > self._levels[job] for other in range(len(self._jobs)) if before & (1 << other))
-        return end.broken, late, self._jobs[job].trouble * start.pull
+        earlier = [other for other in range(len(self._jobs)) if before & (1 << other)]
+        moved = sum(self._sets[other] and self._moves[job] for other in earlier)
+        late = sum(self._levels[other] > self._levels[job] for other in earlier)
+        return end.broken, moved, late, self._jobs[job].trouble * start.pull
 
     def _worked_out(self, done: int) -> Visited | None:
         steps = [job.step for place, job in enumerate(self._jobs) if done & (1 << place)]
@@ -178,6 +188,16 @@ def _can_follow(bike: Bike, step: Step) -> bool:
 def _level(bike: Bike, job: Job) -> tuple[bool, bool]:
     """Smaller comes first."""
     return not only_eases_cable(bike, job.step), not job.free
+
+
+def moves_set_length(bike: Bike, step: Step) -> bool:
+    """Whether a change moves a length that others set: free play or rest span."""
+    try:
+        before, after = bike.lever, apply(bike, [step]).lever
+    except Refusal:
+        return False
+    moved = (after.free_play, after.rest_span) != (before.free_play, before.rest_span)
+    return moved and not find(step.kind).sets_length
 
 
 def only_eases_cable(bike: Bike, step: Step) -> bool:

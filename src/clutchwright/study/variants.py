@@ -88,9 +88,9 @@ def make(bike: Bike, step: Step) -> Bike:
 def making_order(options: Sequence[Option]) -> list[int]:
     """Places of options in the order in which they are made.
 
-    Some changes come last, as an assist spring does, so that it is judged on the part that it will sit on.
+    The same as of `clutchwright.changes.composing.in_turn`.
     """
-    return sorted(range(len(options)), key=lambda place: find(options[place].choices[0].kind).last)
+    return sorted(range(len(options)), key=lambda place: find(options[place].choices[0].kind).turn)
 
 
 class Menu:

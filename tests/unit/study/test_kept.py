@@ -119,7 +119,7 @@ def test_data_holds_each_setup_once_with_its_words_and_steps():
     assert not shown & best_steps
     assert shown | best_steps == {tuple(map(str, row_steps(FOUND, row))) for row in KEPT.rows.tolist()}
     assert (
-        data["front"][0]["words"][-1]
+        data["front"][0]["words"][-2]
         == "Grippier plates (friction\N{NO-BREAK SPACE}\N{MULTIPLICATION SIGN}\N{NO-BREAK SPACE}1.25)"
     )
 

@@ -25,7 +25,8 @@ ARM = Step("arm-length", {"length_mm": 34.0})
 SOFT = Step("springs-softer", {"rate_share": 0.85})
 GRIP = Step("plates", {"friction_share": 1.3, "extra_pairs": 0.0})
 UNIT = Step("inline-unit", {"ratio": 1.15})
-EVERY = (ROUTING, SERVICE, LEVEL, PLAY, PERCH, ARM, SOFT, GRIP, UNIT)
+REACH = Step("reach-screw", {"rest_span_mm": 72.0})
+EVERY = (ROUTING, SERVICE, LEVEL, PLAY, REACH, PERCH, ARM, SOFT, GRIP, UNIT)
 
 
 def figures(bike):
@@ -42,15 +43,17 @@ def by_the_rule(bike, jobs):
         return 2 if job.price[1] == 0.0 and job.reversible else 3
 
     def walked(order):
-        unsafe, late, carried, here = 0, 0, 0.0, bike
+        unsafe, again, late, carried, here = 0, 0, 0, 0.0, bike
         for count, place in enumerate(order):
             job = jobs[place]
+            if job.step.kind == "perch-shift":  # it widens free play and rest span, which these have set
+                again += sum(jobs[earlier].step.kind in ("free-play", "reach-screw") for earlier in order[:count])
             late += sum(level(jobs[earlier]) > level(job) for earlier in order[:count])
             carried += (job.hours + (job.price[0] + job.price[1]) / 2 / HOURLY) * figures(here)["pull_peak_N"]
             apply(here, [job.step])
-            here = apply(bike, [jobs[other].step for other in sorted(order[: count + 1])])
+            here = apply(bike, [jobs[other].step for other in order[: count + 1]])
             unsafe += sum(not figures(here)[rule.key] >= rule.limit for rule in kept)
-        return unsafe, late, round(carried, 9), order
+        return unsafe, again, late, round(carried, 9), [jobs[place].step.kind for place in order], order
 
     costs = []
     for order in permutations(range(len(jobs))):
@@ -144,3 +147,17 @@ def test_a_setup_that_cannot_be_made_is_refused():
 def test_too_many_changes_are_refused():
     with pytest.raises(InputError, match="at most 10"):
         best_order(usual_bike(), [job_of(LEVEL)] * 11)
+
+
+def test_what_a_set_length_means_does_not_hang_on_the_order_of_naming():
+    """1 mm of free play is 1 mm at the finger after the perch has moved, whichever was named first."""
+    bike = usual_bike()
+    for steps in permutations((PLAY, PERCH, REACH)):
+        lever = apply(bike, steps).lever
+        assert (lever.free_play, lever.rest_span) == pytest.approx((0.001, 0.072))
+        assert ordered(bike, *steps) == ["perch-shift", "reach-screw", "free-play"]
+
+
+def test_a_dear_perch_still_comes_before_the_length_that_it_would_move():
+    jobs = [Job(PLAY, (0.0, 0.0), 0.1, reversible=True), Job(PERCH, (50.0, 50.0), 3.0, reversible=False)]
+    assert best_order(usual_bike(), jobs) == (1, 0)

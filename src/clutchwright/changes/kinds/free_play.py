@@ -41,4 +41,5 @@ CHANGE = Change(
         ),
     ),
     example={"free_play_mm": 2.0},
+    sets_length=True,
 )

@@ -39,4 +39,5 @@ CHANGE = Change(
         ),
     ),
     example={"rest_span_mm": 74.0},
+    sets_length=True,
 )
