@@ -52,10 +52,12 @@ app = typer.Typer(
     epilog=f"Exit status: 0 answered, 1 the input cannot be used, {WRONG_USE} wrong use, {STOPPED} stopped by Ctrl-C.",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
+    add_completion=False,
+    rich_markup_mode=None,
 )
 
 
-@app.command()
+@app.command(short_help="How heavy, why, does it slip or drag, what would help.")
 def assess(
     bike: BikePath,
     with_: With = None,
@@ -83,7 +85,7 @@ def assess(
     _print(assessment, as_json)
 
 
-@app.command()
+@app.command(short_help="Where perch, reach screw and angle cost a hand least.")
 def position(
     bike: BikePath,
     hand: Annotated[Path, typer.Option("--hand", help="Hand file (TOML) that pulls the lever.", show_default=False)],
@@ -108,7 +110,7 @@ def position(
         print_position(found, console())
 
 
-@app.command()
+@app.command(short_help="Is a claim possible on this bike, and at what cost.")
 def claim(
     bike: BikePath,
     says: Annotated[str, typer.Option("--says", help="Share of the pull said to come off, such as 50%.")],
@@ -129,7 +131,7 @@ def claim(
     show(claim_sheet(found), claim_to_json(found) if as_json else None, page)
 
 
-@app.command()
+@app.command(short_help="Which springs may stay out or be softer.")
 def patterns(
     bike: BikePath,
     softer: Annotated[
@@ -152,7 +154,7 @@ def patterns(
     show(patterns_sheet(measured.name, found, rate_share=share, samples=samples, every=every), data, page)
 
 
-@app.command()
+@app.command(short_help="Changes in the best order, with what to check after each.")
 def plan(
     bike: BikePath,
     with_: With = None,
@@ -178,16 +180,16 @@ def plan(
     show(plan_sheet(found, measured), plan_to_json(found) if as_json else None, page)
 
 
-app.command()(study)
-app.add_typer(readings, name="readings")
-app.command()(fit)
-app.command()(diagnose)
-app.command()(compare)
-app.command()(measure)
-app.command("open")(open_workbench)
+app.command(short_help="The best compromises of all that could be done.")(study)
+app.add_typer(readings, name="readings", short_help="An empty file of readings, and a sheet to fill in.")
+app.command(short_help="Fit a bike to readings.")(fit)
+app.command(short_help="What is wrong with a bike, by its readings.")(diagnose)
+app.command(short_help="Did a change do what was predicted.")(compare)
+app.command(short_help="What to measure next to be surer.")(measure)
+app.command("open", short_help="Open the workbench in the browser.")(open_workbench)
 
 
-@app.command()
+@app.command(short_help="Try it on an invented bike, or save that bike's files.")
 def demo(
     name: Annotated[str, typer.Argument(help="Which demo bike; leave it out for the first.")] = "",
     page: Annotated[Path, typer.Option("--page", help="Where the page goes.")] = Path("clutchwright-demo.html"),
@@ -227,7 +229,7 @@ def demo(
     _write_outputs(assessment, None, page)
 
 
-@app.command()
+@app.command(short_help="Every kind of change: what it gives and takes.")
 def changes(as_json: AsJson = False) -> None:
     """List every kind of change with its parameters, what it gives and what it takes."""
     from clutchwright.changes import CHANGES
@@ -241,7 +243,7 @@ def changes(as_json: AsJson = False) -> None:
     print_changes(CHANGES.values(), console())
 
 
-@app.command()
+@app.command(short_help="Write a file of your bike or hand, question by question.")
 def new(
     path: Annotated[Path, typer.Argument(help="File to write; it must not exist yet.", show_default=False)],
     hand: Annotated[bool, typer.Option("--hand", help="Write a hand file instead of a bike file.")] = False,
@@ -254,7 +256,7 @@ def new(
     ask(path, kind.interview, console())
 
 
-@app.command()
+@app.command(short_help="A schema of the files, for your editor.")
 def schema(
     hand: Annotated[bool, typer.Option("--hand", help="The schema of hand files instead of bike files.")] = False,
 ) -> None:
@@ -348,10 +350,11 @@ def _run() -> None:
 
 
 def _wrong_use(error: Any) -> str:
-    """What is wrong with the words after the program's name, and what to do; nothing where the help was shown."""
-    message = " ".join(error.format_message().split())
-    if not message:
+    """What is wrong with the words after the program's name, and what to do; nothing where the help is the answer."""
+    if error.ctx and error.format_message() == error.ctx.get_help():
+        typer.echo(error.format_message())
         return ""
+    message = " ".join(error.format_message().split())
     guesses, wanted = getattr(error, "possibilities", None), getattr(getattr(error, "param", None), "help", None)
     if guesses:
         message = f"{message.partition(' (')[0]}; did you mean {' or '.join(guesses)}?"

@@ -25,15 +25,23 @@ if TYPE_CHECKING:
 BikePath = Annotated[Path, typer.Argument(help="Bike file (TOML).", show_default=False)]
 With = Annotated[
     list[str] | None,
-    typer.Option("--with", help="A change, as kind:name=value,...; may be given again. See: clutchwright changes."),
+    typer.Option(
+        "--with",
+        metavar="CHANGE",
+        help="A change, as kind:name=value,...; may be given again. See: clutchwright changes.",
+    ),
 ]
 ChangeList = Annotated[
     Path | None, typer.Option("--changes", help="File with a list of changes (TOML, a table for each).")
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object instead of tables.")]
 MOST_SAMPLES = 100_000  # they take half a gigabyte
-Samples = Annotated[int, typer.Option(min=0, max=MOST_SAMPLES, help="Possible bikes to draw for probabilities.")]
-Seed = Annotated[int, typer.Option(min=0, help="Seed of the draw; the same seed gives the same answer.")]
+Samples = Annotated[
+    int, typer.Option(metavar="COUNT", min=0, max=MOST_SAMPLES, help="Possible bikes to draw for probabilities.")
+]
+Seed = Annotated[
+    int, typer.Option(metavar="NUMBER", min=0, help="Seed of the draw; the same seed gives the same answer.")
+]
 FigurePath = Annotated[Path | None, typer.Option("--figure", help="Write the figures: .svg, .png or .pdf.")]
 HandPath = Annotated[Path | None, typer.Option("--hand", help="Hand file (TOML) to hold the lever against.")]
 RidingText = Annotated[

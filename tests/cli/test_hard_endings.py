@@ -11,8 +11,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from rich.text import Text
-from typer.main import get_command
 
 from clutchwright import cli, usecases
 from tests.cli.test_commands import garage, run
@@ -115,16 +113,13 @@ def test_paths_and_words_are_shown_without_what_steers_a_terminal(tmp_path):
         assert r"\x1b[31m" in done.stderr
 
 
-def every_command(command: Any) -> list[Any]:
-    return [command, *(below for each in getattr(command, "commands", {}).values() for below in every_command(each))]
-
-
-def test_no_help_loses_its_brackets():
-    """Square brackets in a help text are marks to the library that prints it."""
-    commands = every_command(get_command(cli.app))
-    helps = [each.help or "" for each in (*commands, *(one for each in commands for one in each.params))]
-    assert len(helps) > 60
-    assert [text for text in helps if Text.from_markup(text).plain != text] == []
+def test_help_is_plain_text_for_eighty_columns_and_every_command_is_told_whole(tmp_path):
+    command, environment = [sys.executable, "-m", "clutchwright", "--help"], {**os.environ, "COLUMNS": "80"}
+    told = subprocess.run(command, cwd=tmp_path, capture_output=True, encoding="utf-8", env=environment, check=True)
+    assert max(map(len, told.stdout.splitlines())) <= 80
+    assert told.stdout.isascii()
+    assert "..." not in told.stdout.partition("Commands:")[2]
+    assert "completion" not in told.stdout
 
 
 def test_the_help_tells_the_exit_statuses(tmp_path):

@@ -112,6 +112,19 @@ def test_a_wrong_answer_is_asked_again(talk):
     assert heard.asked[1:] == ["How the cable sits on the lever"] * 2 + ["Pivot to finger point"]
 
 
+def test_a_refused_answer_says_what_is_allowed_and_not_the_whole_question_again(talk):
+    heard = talk([*ALL[:2], "820", "82"])
+    assert "Not taken: lever.finger_radius_mm = '820': must be from 30 to 200 mm" in heard
+    assert heard.count("Mark where the middle of the pulling fingers lies") == 1
+
+
+def test_each_question_says_how_many_there_are(talk):
+    """All questions of this bike, as its answers decide them: the list is as long as the answers."""
+    heard = talk(ALL)
+    assert "\n1 of about " in heard
+    assert f"\n{len(ALL)} of about {len(ALL)}. " in heard
+
+
 def test_a_clash_asks_for_all_it_names_and_forgets_nothing_else(talk, tmp_path):
     wrong = [*LEVER]
     wrong[STOP] = "78"

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from clutchwright.changes.change import Step
-from clutchwright.changes.registry import find
+from clutchwright.changes.registry import CHANGES, find
 from clutchwright.errors import InputError
 from clutchwright.tomlfile.parsing import parse as toml
 
@@ -32,6 +32,7 @@ def parse(text: str) -> Step:
         Where it cannot be read, with what is known or allowed.
     """
     kind, colon, rest = text.strip().partition(":")
+    _with_colon(kind)
     given: dict[str, Any] = {}
     for item in rest.split(",") if colon else ():
         name, equals, value = (part.strip() for part in item.partition("="))
@@ -105,6 +106,14 @@ def from_table(items: Sequence[Any], source: str = "") -> tuple[Step, ...]:
 
 def _step(kind: str, given: Mapping[str, Any], source: str) -> Step:
     return Step(kind, find(kind, source).check(given, source))
+
+
+def _with_colon(kind: str) -> None:
+    """Refuse ``arm-length=50``, which names a kind but not which of its values, with what is most likely meant."""
+    name, equals, value = (part.strip() for part in kind.partition("="))
+    if equals and name in CHANGES:
+        first = [f"{parameter.name}={value or '...'}" for parameter in CHANGES[name].parameters[:1]]
+        raise InputError("change", kind, f"write {':'.join([name, *first])}", OPTION)
 
 
 def _value(text: str) -> Any:

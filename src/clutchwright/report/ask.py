@@ -11,7 +11,7 @@ from rich.markup import escape
 from clutchwright.errors import InputError
 from clutchwright.files import read_bytes, require_new, write_new, write_whole
 from clutchwright.tomlfile import draft as drafts
-from clutchwright.tomlfile.draft import Draft
+from clutchwright.tomlfile.draft import Draft, progress
 from clutchwright.tomlfile.interview import Interview, Question
 
 _OPENING = (
@@ -71,17 +71,16 @@ class _Talk:
         self._check()
         while (question := self.draft.open_question()) is not None:
             self._show(question)
-            text = self._read_line()
-            if text.strip().lower() == "back":
-                self._take_back()
-            else:
-                self._take(question, text)
+            while not self._take(question, self._read_line()):
+                pass
             self._check()
 
     def _show(self, question: Question) -> None:
+        where = progress(self.draft)
         unknown = f" (? {question.unknown})" if question.unknown else ""
         self.tell(f"\n[b]{escape(question.label)}[/b], {escape(question.allowed + unknown)}")
-        self.console.print(escape(question.how), style="dim", highlight=False)
+        told = f"{where.done + 1} of about {where.total}. {question.how}"
+        self.console.print(escape(told), style="dim", highlight=False)
         if question.key in self.draft.again:
             self.tell(f"You said: {escape(self.draft.said[question.key].text)}")
 
@@ -94,13 +93,18 @@ class _Talk:
             command = _command(self.draft.interview.layout.start, self.path)
             raise InputError("answers", None, f"{kept}; go on with: {command}") from end
 
-    def _take(self, question: Question, text: str) -> None:
+    def _take(self, question: Question, text: str) -> bool:
+        """Whether the answer was taken; where it was not, what is allowed is said again, and no more."""
+        if text.strip().lower() == "back":
+            self._take_back()
+            return True
         try:
             self.draft = self.draft.answered(question, text)
         except InputError as error:
             self.tell(f"[b]Not taken:[/b] {escape(str(error))}")
-            return
+            return False
         self._keep()
+        return True
 
     def _take_back(self) -> None:
         """Take back the answer to the question before the one that is open; those after it stay."""

@@ -124,3 +124,40 @@ def loads(content: bytes, interview: Interview, source: str) -> Draft:
         return Draft(interview, {row.pop("key"): Said(**row) for row in rows})
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as error:
         raise InputError("draft", None, "cannot be read; move it away to begin anew", source) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a draft is.
+
+    Parameters
+    ----------
+    done : int
+        Questions answered.
+    total : int
+        All questions, as far as one can tell: kinds decide which follow.
+    needed : int
+        Open ones that must be answered; for the others an assumed value will do.
+    """
+
+    done: int
+    total: int
+    needed: int
+
+    @property
+    def left(self) -> int:
+        """Questions still open."""
+        return self.total - self.done
+
+
+def progress(draft: Draft) -> Progress:
+    """How far a draft is; open questions are taken to be answered with what is most usual."""
+    answers = draft.answers()
+    done, needed, total = len(answers), 0, 0
+    guessed: dict[str, Answer] = dict(answers)
+    for question in draft.interview.questions(guessed):
+        total += 1
+        if question.key not in guessed:
+            needed += not question.unknown
+            guessed[question.key] = question.options[0] if question.options else 1
+    return Progress(done, total, needed)

@@ -14,8 +14,8 @@ from clutchwright import bikefile, handfile
 from clutchwright.errors import InputError
 from clutchwright.files import read_bytes, write_whole
 from clutchwright.tomlfile import draft as drafts
-from clutchwright.tomlfile.draft import Draft
-from clutchwright.tomlfile.interview import Answer, Interview
+from clutchwright.tomlfile.draft import Draft, Progress, progress
+from clutchwright.tomlfile.interview import Interview
 from clutchwright.workspace import File, MissingError, Workspace
 
 Kind = Literal["bike", "hand"]
@@ -95,43 +95,6 @@ class Place:
 def new_place(folder: Workspace, kind: Kind) -> Place:
     """Place of a draft that is not there yet."""
     return Place(folder, kind, secrets.token_hex(4))
-
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """How far a draft is.
-
-    Parameters
-    ----------
-    done : int
-        Questions answered.
-    total : int
-        All questions, as far as one can tell: kinds decide which follow.
-    needed : int
-        Open ones that must be answered; for the others an assumed value will do.
-    """
-
-    done: int
-    total: int
-    needed: int
-
-    @property
-    def left(self) -> int:
-        """Questions still open."""
-        return self.total - self.done
-
-
-def progress(draft: Draft) -> Progress:
-    """How far a draft is; open questions are taken to be answered with what is most usual."""
-    answers = draft.answers()
-    done, needed, total = len(answers), 0, 0
-    guessed: dict[str, Answer] = dict(answers)
-    for question in draft.interview.questions(guessed):
-        total += 1
-        if question.key not in guessed:
-            needed += not question.unknown
-            guessed[question.key] = question.options[0] if question.options else 1
-    return Progress(done, total, needed)
 
 
 @dataclass(frozen=True, slots=True)

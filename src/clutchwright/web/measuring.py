@@ -12,10 +12,10 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.report.certainty import gained, known_now
-from clutchwright.tomlfile.draft import UNKNOWN, Clash, Draft
+from clutchwright.tomlfile.draft import UNKNOWN, Clash, Draft, progress
 from clutchwright.tomlfile.interview import Question
 from clutchwright.web.asking import Asked, Folder
-from clutchwright.web.drafts import Kind, Place, new_place, progress
+from clutchwright.web.drafts import Kind, Place, new_place
 from clutchwright.web.drawings import choice_drawing, drawing
 from clutchwright.web.entry import Entered, EnteredOf, entered_before, offer, told
 from clutchwright.web.showing import shown

@@ -57,6 +57,8 @@ BROKEN = {
     "": r"^--with: change = '': no such change; known: arm-length, .*springs-fewer",
     "washer": r"^--with: change = 'washer': no such change; did you mean washers\? \(known: arm-length",
     "washers": r"^--with: washers: thickness_mm: missing; give a number from 0\.1 to 5 mm: thickness of the washer",
+    "washers=2": r"^--with: change = 'washers=2': write washers:thickness_mm=2$",
+    "cable-service=": r"write cable-service:friction=\.\.\.$",
     "washers:": r"^--with: washers = '': write kind:name=value",
     "washers:thickness_mm": r"^--with: washers = 'thickness_mm': write kind:name=value",
     "washers:thickness_mm=": r"write kind:name=value",
