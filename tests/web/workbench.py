@@ -7,14 +7,15 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
-
-from starlette.testclient import TestClient
+from typing import TYPE_CHECKING, Any
 
 from clutchwright import usecases, usecases_bench
 from clutchwright.web.app import create_app
 from clutchwright.web.lines import server
 from clutchwright.workspace import Workspace
+
+if TYPE_CHECKING:
+    from starlette.testclient import TestClient
 
 HERE, PHONE = "127.0.0.1", "192.0.2.7"
 
@@ -32,6 +33,8 @@ def filled(folder: Path) -> Path:
 
 def client(folder: Path, *, at: str = HERE, app: Any = None, **options: Any) -> TestClient:
     """A client at an address, of the workbench on a folder; faults of the program come out as they are."""
+    from starlette.testclient import TestClient  # needs more than the pages' examples do, which use `served` alone
+
     return TestClient(
         app or create_app(Workspace(folder), **options),
         base_url="http://localhost:8471",
