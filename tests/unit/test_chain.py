@@ -14,7 +14,7 @@ from clutchwright.physics.assist import AssistSpring
 from clutchwright.physics.cable import Cable
 from clutchwright.physics.diaphragm import Diaphragm
 from clutchwright.physics.lever import CamEnd, FarCable, Lever
-from clutchwright.physics.lift import Cam, LiftTable, Rack
+from clutchwright.physics.lift import Cam, LiftTable, Rack, Screw
 from clutchwright.physics.pack import Pack
 from clutchwright.physics.springs import CoilSet, CoilSpring
 from tests.strategies import OIL, UNKNOWN_ROOM, frictionless, rigid, with_field
@@ -22,6 +22,7 @@ from tests.strategies import OIL, UNKNOWN_ROOM, frictionless, rigid, with_field
 # Six springs of 27 N/mm pressed by 9 mm: 1458 N. The pack gives way by 0.25 mm. The arm of 30 mm starts square.
 SPRINGS = CoilSet(tuple(CoilSpring(27e3, 0.041, 0.032, 0.026, place) for place in range(6)), 6, 0.042)
 PACK = Pack(14, 0.122, 0.098, 0.13, 0.11, 0.9, 1458 / 0.25e-3, (), 5e-5, 0.0, 9e-4)
+DIAPHRAGM = Diaphragm(0.120, 0.090, 0.0018, 0.003, 0.0025, 0.058, 0.048, 0.023, 206e9)
 BIKE = Bike(
     lever=Lever(CamEnd(0.020), 0.080, 0.100, 0.030, free_play=0.004, pivot_friction=0.1),
     line=Cable(bend=pi, friction=log(2) / pi, drag=4.0, compliance=4e-6),
@@ -65,6 +66,15 @@ def test_each_place_by_hand_on_the_return():
     assert point.force == pytest.approx((tension / 2 - 4.0) / 4 * 0.9)
 
 
+def test_a_screw_asks_the_shaft_for_more_on_the_pull_than_it_gives_back():
+    """A lead of pi d makes 45 degrees; with 15 degrees of friction tan 60 = sqrt 3 raises, tan 30 = 1/sqrt 3 lowers."""
+    bike = replace(BIKE, lift=Screw(pi * 0.010, 0.010, np.tan(radians(15)), 0.0))
+    ideal = 6 * 27e3 * (0.009 + 0.005 * THIRTY) * 0.005
+    assert chain.shaft_moment(bike, THIRTY, PULL) == pytest.approx(ideal * sqrt(3))
+    assert chain.shaft_moment(bike, THIRTY, RETURN) == pytest.approx(ideal / sqrt(3))
+    assert chain.at_angle(bike, THIRTY, RETURN).tension == pytest.approx(ideal / sqrt(3) / (0.030 * cos(THIRTY)))
+
+
 def test_half_way_up_the_bite_band():
     point = chain.at_lift(BIKE, 0.125e-3, PULL)
     assert point.clamp == pytest.approx(1458 / 2)
@@ -73,8 +83,7 @@ def test_half_way_up_the_bite_band():
 
 def test_fingers_of_a_diaphragm_move_further_than_the_plate():
     """Fingers of 25 mm, plate ring 10 mm from the pivot ring: 2.5 times the travel, a 2.5th of the force."""
-    diaphragm = Diaphragm(0.120, 0.090, 0.0018, 0.003, 0.0025, 0.058, 0.048, 0.023, 206e9)
-    bike = replace(BIKE, springs=diaphragm)
+    bike = replace(BIKE, springs=DIAPHRAGM)
     point = chain.at_angle(bike, THIRTY, PULL)
     assert point.lift == pytest.approx(LIFT / 2.5)
     assert point.bearing_force == pytest.approx((point.spring_load - point.clamp) / 2.5)
@@ -85,6 +94,12 @@ def test_without_friction_and_stretch_the_lever_stops_where_trigonometry_says():
     """70 mm of travel draw 17.5 mm, 1 of it slack; 30 sin(alpha) = 16.5 mm."""
     plain = rigid(frictionless(BIKE))
     assert chain.full_angle(plain) == pytest.approx(np.arcsin(0.55))
+
+
+def test_an_inline_unit_that_gives_travel_turns_the_arm_further():
+    """16.5 mm drawn at the lever move 16.5/0.8 = 20.625 mm at the arm: sin(alpha) = 20.625/30."""
+    plain = rigid(frictionless(with_field(BIKE, "line", "ratio", 0.8)))
+    assert chain.full_angle(plain) == pytest.approx(np.arcsin(0.6875))
 
 
 def test_stretch_is_lost_at_the_stop():
@@ -131,6 +146,28 @@ def test_positions_sit_on_the_touch_point_and_on_the_end_of_the_bite_band():
     assert len(response.pull) == chain.BITE_END + chain.REST_STEPS + 1
 
 
+def test_the_stroke_holds_what_each_place_has():
+    response = chain.respond(BIKE)
+    full = float(chain.full_angle(BIKE)[0])
+    assert response.full_angle == pytest.approx(full)
+    assert np.all(np.diff(response.travel[chain.TOUCH :]) > 0.0)
+    assert response.travel[-1] == pytest.approx(0.070)
+    assert response.lift[-1] == pytest.approx(0.0045 * full)
+    assert response.spring_load[: chain.TOUCH + 1] == pytest.approx(1458.0)
+    assert response.clamp[: chain.TOUCH + 1] == pytest.approx(1458.0)
+    load = 6 * 27e3 * (0.009 + 0.0045 * full)
+    assert response.spring_load[-1] == pytest.approx(load)
+    tension = load * 0.0045 * 0.95 / (0.030 * cos(full))
+    drawn = 0.001 + 0.030 * np.sin(full) + 4e-6 * tension * 0.5 / log(2)
+    assert response.return_travel[-1] == pytest.approx(4 * drawn)
+    assert response.returning[-1] == pytest.approx((tension / 2 - 4.0) / 4 * 0.9)
+
+
+def test_the_bite_band_of_a_diaphragm_ends_where_the_pack_is_free():
+    response = chain.respond(replace(BIKE, springs=DIAPHRAGM))
+    assert response.lift[chain.BITE_END] == pytest.approx(response.clamp[0] / 1458 * 0.25e-3)
+
+
 def test_free_play_feels_drag_and_pivot_only():
     response = chain.respond(BIKE)
     assert response.pull[: chain.TOUCH + 1] == pytest.approx(4.0 / 4 * 1.1)
@@ -150,7 +187,7 @@ def test_a_spring_that_holds_the_arm_back_draws_the_cable_taut_first():
     length = sqrt(0.015**2 + 0.030**2 + 2 * 0.015 * 0.030 * cos(0.4))
     tension = 100.0 * 0.015 * 0.030 * np.sin(0.4) / length / 0.030
     assert response.travel[chain.FREE_STEPS] == pytest.approx(0.004)
-    assert response.pull[chain.FREE_STEPS] == pytest.approx(4.0 / 4 * 1.1)
+    assert response.pull[: chain.FREE_STEPS + 1] == pytest.approx(4.0 / 4 * 1.1)
     half_way = (chain.FREE_STEPS + chain.TOUCH) // 2
     assert response.pull[half_way] == pytest.approx((tension + 4.0) / 4 * 1.1)
     assert response.travel[half_way] == pytest.approx(0.004 + 2 * 4e-6 * tension / log(2))
@@ -231,9 +268,10 @@ def test_root_in_an_empty_bracket_is_its_end():
 
 
 def test_work_of_a_smooth_force_is_its_integral():
-    """Travel u^2 and force u over 0..1: the integral of u 2u du is 2/3; a sine over a half turn gives 2."""
+    """Travel u^2 and force u over 0..1: the integral of u 2u du is 2/3; of u^6 du 1/7; a sine's half turn gives 2."""
     steps = np.linspace(0.0, 1.0, 17)
     assert chain.smooth_work(steps, steps**2) == pytest.approx(2 / 3, rel=1e-14)
+    assert chain.smooth_work(steps**6, steps) == pytest.approx(1 / 7, rel=1e-14)
     assert chain.smooth_work(np.sin(pi * steps), pi * steps) == pytest.approx(2.0, rel=1e-8)
 
 
@@ -247,6 +285,6 @@ def test_work_of_the_stroke_is_taken_part_by_part():
             np.linspace(2.0, 5.0, chain.REST_STEPS + 1),
         ]
     )
-    force = np.interp(travel, [0.0, 1.0, 1.5, 2.0, 5.0], [0.0, 0.0, 2.0, 8.0, 6.0])
-    assert chain.path_work(force, travel) == pytest.approx(0.0 + 0.5 + 2.5 + 21.0, rel=1e-14)
-    np.testing.assert_allclose(chain.path_work(np.stack([force, 2 * force]), np.stack([travel, travel])), [24.0, 48.0])
+    force = np.interp(travel, [0.0, 1.0, 1.5, 2.0, 5.0], [1.0, 0.0, 2.0, 8.0, 6.0])
+    assert chain.path_work(force, travel) == pytest.approx(0.5 + 0.5 + 2.5 + 21.0, rel=1e-14)
+    np.testing.assert_allclose(chain.path_work(np.stack([force, 2 * force]), np.stack([travel, travel])), [24.5, 49.0])

@@ -37,3 +37,4 @@ def test_samples_are_each_alone():
     masses = np.array([[0.02, 0.03], [0.01, 0.05]])[:, np.newaxis, :]
     x, y = np.array([0.04, -0.04]), np.zeros(2)
     assert static_unbalance(masses, x=x, y=y)[:, 0] == pytest.approx([0.0004, 0.0016])
+    assert static_unbalance(masses, x=y, y=x)[:, 0] == pytest.approx([0.0004, 0.0016])

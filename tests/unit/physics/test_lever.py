@@ -81,6 +81,13 @@ def test_lever_weighs_tension_against_finger():
     assert lever().finger_force(200.0, 0.02, RETURN) == pytest.approx(50.0 * 0.9)
 
 
+def test_lever_weighs_by_the_moment_arm_where_it_stands():
+    """A cable end of 20 mm at 60 degrees stands square after 30 more: 80/20, and 80/(20 sin 60) at rest."""
+    held = lever(cable_end=FarCable(0.020, radians(60)))
+    assert held.ratio(0.080 * radians(30)) == pytest.approx(4.0)
+    assert held.ratio(0.0) == pytest.approx(8.0 / sqrt(3))
+
+
 def test_lever_beyond_the_dead_point_answers_nan():
     held = lever(cable_end=FarCable(0.020, radians(60)))
     assert np.isnan(held.travel(0.0301))

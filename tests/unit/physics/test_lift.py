@@ -47,7 +47,7 @@ def test_steep_flanks_press_harder():
 def test_ramp_of_three_four_five():
     ramp = Ramp(ramp_radius=0.020, ramp_angle=np.arctan(0.75), rolling_friction=0.0)
     assert ramp.travel(0.1) == pytest.approx(0.0015)
-    assert ramp.slope(0.1) == pytest.approx(0.015)
+    assert ramp.slope(0.1) == ramp.slope(0.0) == pytest.approx(0.015)
     assert ramp.rotation(0.0015) == pytest.approx(0.1)
     assert ramp.friction(PULL) == ramp.friction(RETURN) == 0.0
     assert ramp.dead_rotation == inf
@@ -135,3 +135,10 @@ def test_a_lift_that_runs_back_passes():
 def test_a_lift_that_would_stay_out_is_refused_with_the_number(lift, share):
     with pytest.raises(Refusal, match=rf"lift: friction takes {share} of the returning moment \(below 100 % needed\)"):
         require_back_drive(lift)
+
+
+def test_a_lead_so_steep_that_the_thread_jams_is_refused():
+    """80 and 15 degrees make 95: past the upright the tangent is below 0."""
+    jammed = Screw(pi * 0.010 * tan(radians(80)), 0.010, tan(radians(15)), 0.0)
+    with pytest.raises(Refusal, match="lift: lead angle and friction angle pass 90° together"):
+        require_back_drive(jammed)

@@ -16,6 +16,7 @@ from clutchwright.physics.plate_tilt import (
     places,
     plane_under_load,
     tilt_per_lift,
+    tilt_stiffness,
 )
 
 RADIUS = 0.042
@@ -75,6 +76,38 @@ def test_samples_are_each_alone():
     for number in range(7):
         x, y = places(range(5), bosses=5, circle_radius=float(radii[number, 0]))
         assert together[number, 0] == pytest.approx(tilt_per_lift(rates[number, 0], x=x, y=y), rel=1e-12)
+
+
+def test_a_force_over_one_of_three_springs_presses_that_one_alone():
+    x, y = circle(3)
+    for number in range(3):
+        share = largest_share(np.full(3, 25e3), x=x, y=y, force_x=x[number], force_y=y[number])
+        assert share == pytest.approx(3.0)
+
+
+def test_a_plate_tilts_about_the_centre_of_its_springs():
+    """Springs at (0, 0), (a, 0), (0, a): sums about the centre 2/3, 2/3 and -1/3 of k a², so the lesser is 1/3."""
+    x, y = np.array([0.0, 0.06, 0.0]), np.array([0.0, 0.0, 0.06])
+    assert tilt_stiffness(np.full(3, 20e3), x=x, y=y) == pytest.approx(20e3 * 0.06**2 / 3)
+
+
+def test_sampled_rates_and_forces_are_each_alone():
+    x, y = places(range(5), bosses=5, circle_radius=np.full((3, 1), RADIUS))
+    rates = np.random.default_rng(4).uniform(15e3, 35e3, (3, 1, 5))
+    force = np.array([[100.0], [200.0], [300.0]])
+    centre = centroid(rates, x=x, y=y)
+    plane = plane_under_load(rates, x=x, y=y, force=force, force_x=0.01, force_y=-0.02)
+    share = largest_share(rates, x=x, y=y, force_x=0.01, force_y=-0.02)
+    stiffness = tilt_stiffness(rates, x=x, y=y)
+    x, y = circle(5)
+    for row in range(3):
+        alone = plane_under_load(rates[row, 0], x=x, y=y, force=force[row, 0], force_x=0.01, force_y=-0.02)
+        assert plane.tilt[row, 0] == pytest.approx(alone.tilt, rel=1e-12)
+        assert [c[row, 0] for c in centre] == pytest.approx(centroid(rates[row, 0], x=x, y=y), rel=1e-12)
+        assert share[row, 0] == pytest.approx(
+            largest_share(rates[row, 0], x=x, y=y, force_x=0.01, force_y=-0.02), rel=1e-12
+        )
+        assert stiffness[row, 0] == pytest.approx(tilt_stiffness(rates[row, 0], x=x, y=y), rel=1e-12)
 
 
 def test_springs_on_one_line_cannot_hold_a_plate():
@@ -140,3 +173,9 @@ def test_patterns_are_ranked_by_unbalance_then_softness():
     assert patterns(6, 2)[0].softness == pytest.approx(3.0)
     assert patterns(6, 3)[0].softness == pytest.approx(2.0)
     assert patterns(6, 0)[0].softness == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("bosses", "empty"), [(6, 3), (8, 3), (8, 4)])
+def test_ranks_fall_for_every_pattern(bosses, empty):
+    ranks = [(round(found.unbalance, 9), round(found.softness, 9)) for found in patterns(bosses, empty)]
+    assert ranks == sorted(ranks)

@@ -52,7 +52,7 @@ def test_thinner_wire_is_stronger(material):
 
 
 def test_strength_of_one_millimetre_of_music_wire_is_the_table_s_factor():
-    assert tensile_strength("music", 0.001) == pytest.approx(2211e6)
+    assert tensile_strength("music", 0.001) == pytest.approx(2211e6, rel=1e-12)
 
 
 def test_unknown_wire_names_the_known():
@@ -101,6 +101,21 @@ def test_a_set_is_the_sum_of_its_springs():
     assert pair.stiffness == pytest.approx(50e3)
     assert pair.load(0.002, 0.0) == pytest.approx(300.0 + 220.0)
     assert pair.bearing_ratio == 1.0
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "load"),
+    [
+        ("rate", 20e3, 160.0),  # 20 N/mm by 8 mm
+        ("free_length", 0.042, 270.0),  # 30 N/mm by 9 mm
+        ("installed_length", 0.034, 180.0),
+        ("washer", 0.0, 270.0),
+    ],
+)
+def test_springs_that_differ_in_one_thing_are_not_taken_for_alike(field, value, load):
+    other = replace(SPRING, position=1, **{field: value})
+    assert CoilSet((SPRING, other), bosses=2, circle_radius=0.042).load_engaged(0.0) == pytest.approx(240.0 + load)
+    assert CoilSet((other,), bosses=1, circle_radius=0.042).load_engaged(0.0) == pytest.approx(load)
 
 
 def test_the_loosest_spring_counts():
