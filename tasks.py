@@ -4,7 +4,7 @@ start   make .venv, install what the program needs, and open the workbench in th
 check   format, lint, types, layers, house rules and documents
 test    all tests, with the floor for coverage
 bench   the benchmarks, against the last kept results; with --keep they are kept as well
-docs    write the generated pages and drawings of docs/ again
+docs    write the generated pages and drawings of docs/ again, and build the documentation site from them
 lock    renew the lists in requirements/ from pyproject.toml, each package at its newest fitting release
 
 Exit status: 0 fine, 1 something failed, 2 wrong use. Plain standard library, on Linux, macOS and Windows.
@@ -15,6 +15,7 @@ Exit status: 0 fine, 1 something failed, 2 wrong use. Plain standard library, on
 import hashlib
 import importlib.util
 import os
+import shutil
 import subprocess
 import sys
 import time
@@ -194,10 +195,21 @@ def bench(*words):
 
 
 def docs():
-    """Write the generated pages and drawings again."""
+    """Write the generated pages and drawings again, then build the site."""
     install("check")
-    steps = ("drawings", "readme_picture", "reference_pages", "hand_comparison", "validation_page")
-    return finish([name for name in steps if not run(name, program("python"), "-m", "docs." + name)])
+    steps = [
+        (name, ["-m", "docs." + name])
+        for name in ("drawings", "readme_picture", "reference_pages", "hand_comparison", "validation_page")
+    ]
+    shutil.rmtree(str(ROOT / "docs" / "reference" / "modules"), ignore_errors=True)
+    site = ROOT / "build" / "site"
+    steps.append(
+        ("site", ["-m", "sphinx", "-q", "-W", "--keep-going", "-n", "-E", "-d", "build/site-cache", "docs", str(site)])
+    )
+    failed = [name for name, arguments in steps if not run(name, program("python"), *arguments)]
+    if "site" not in failed:
+        say("front page of the documentation: " + str(site / "index.html"))
+    return finish(failed)
 
 
 def lock():

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from docs.drawing import answers, controls, helper, lifting, plates, road
+from docs.drawing import answers, controls, helper, house, lifting, plates, road
 from docs.drawing.sheet import Sheet
 
 PICTURES = Path(__file__).parent / "pictures"
@@ -32,6 +32,7 @@ DRAWINGS: dict[str, Callable[[], Sheet]] = {
     "wear": road.wear,
     "budgets": answers.budgets,
     "uncertainty": answers.uncertainty,
+    "house": house.house,
 }
 
 

@@ -1,4 +1,4 @@
-"""Writes the reference pages that the program says of itself: bike, hand and catalogue files, changes, commands."""
+"""Writes the reference pages that the program says of itself: its files, changes, commands, what programs can ask."""
 
 from pathlib import Path
 
@@ -9,6 +9,7 @@ from clutchwright import bikefile, changes, handfile
 from clutchwright.cli import app
 from clutchwright.readings.page import reference_page as readings_page
 from clutchwright.study import catalogue_page
+from docs import interface_pages
 
 FOLDER = Path(__file__).parent / "reference"
 
@@ -27,6 +28,8 @@ PAGES = {
     "readings-file.md": readings_page,
     "changes.md": changes.reference_page,
     "commands.md": commands,
+    "api.md": interface_pages.interface,
+    "json.md": interface_pages.json_output,
 }
 
 if __name__ == "__main__":

@@ -28,8 +28,8 @@ def test_the_drawing_is_fresh(name):
 
 @pytest.mark.parametrize("name", DRAWINGS)
 def test_the_drawing_is_on_a_page(name):
-    pages = (PICTURES.parent / "physics").glob("*.md")
-    assert any(f"](../pictures/{name}.svg)" in page.read_text("utf-8") for page in pages)
+    pages = PICTURES.parent.rglob("*.md")
+    assert any(f"pictures/{name}.svg)" in page.read_text("utf-8") for page in pages)
 
 
 @pytest.mark.parametrize("name", DRAWINGS)

@@ -169,7 +169,7 @@ def beyond_tested(span: Number) -> NDArray[np.bool_]:
 
     Returns
     -------
-    NDArray[np.bool_]
+    array of bool
         True beyond about 100 mm [-].
 
     References

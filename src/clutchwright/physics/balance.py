@@ -25,7 +25,7 @@ def static_unbalance(masses: Array, *, x: Array, y: Array) -> Number:
     Returns
     -------
     Number
-        |sum(m r)| [kg m]; own derivation (vector sum), 1 kg m = 1e6 g mm.
+        Length of sum(m r) [kg m]; own derivation (vector sum), 1 kg m = 1e6 g mm.
     """
     return np.hypot(np.sum(masses * x, axis=-1), np.sum(masses * y, axis=-1))
 
