@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import http.client
+import json
 import os
 import socket
 import sys
@@ -34,15 +36,23 @@ def open_workbench(
     ] = False,
     browser: Annotated[bool, typer.Option(help="Show it in the browser at once.")] = True,
 ) -> None:
-    """Open the workbench in the browser: a page for each question, all of it on this machine."""
+    """Open the workbench in the browser: a page for each question, all of it on this machine.
+
+    Where one runs already on the same folder, that one is shown.
+    """
     from clutchwright.web.app import LOCAL_HOSTS, create_app
     from clutchwright.web.crew import Crew
     from clutchwright.web.guard import Pairing
     from clutchwright.web.lines import server
 
-    listening = _listen(port, share=share)
+    try:
+        listening = _listen(port, share=share)
+    except InputError:
+        _require_same(port, folder, share=share)
+        _show(port, browser=browser)
+        return
     workspace = _workspace(folder)
-    typer.echo(f"Workbench: http://localhost:{port}/ (Ctrl-C ends it; all is saved)\nFolder: {workspace.folder}")
+    typer.echo(f"Workbench: {_address(port)} (Ctrl-C ends it; all is saved)\nFolder: {workspace.folder}")
     addresses = _own_addresses() if share else ()
     pairing = Pairing(_code_teller(f"{addresses[0]}:{port}")) if share else None
     crew = Crew(min(os.cpu_count() or 1, MOST_PROCESSES))
@@ -50,8 +60,36 @@ def open_workbench(
     threading.Thread(target=_prepare, args=(workspace, crew), daemon=True).start()
     if browser:
         # the socket listens already, so the browser waits for the first answer
-        threading.Thread(target=webbrowser.open, args=(f"http://localhost:{port}/",), daemon=True).start()
+        threading.Thread(target=webbrowser.open, args=(_address(port),), daemon=True).start()
     server(app).run(sockets=[listening])
+
+
+def _address(port: int) -> str:
+    return f"http://localhost:{port}/"
+
+
+def _require_same(port: int, folder: Path, *, share: bool) -> None:
+    """Raise `InputError` unless the workbench that has the port is one on this folder, as open as is wanted."""
+    line = http.client.HTTPConnection("127.0.0.1", port, timeout=3.0)
+    try:
+        line.request("GET", "/api/folder")
+        told = json.loads(line.getresponse().read(10_000))
+        other, shared = Path(told["folder"]), bool(told["shared"])
+    except (OSError, http.client.HTTPException, ValueError, KeyError, TypeError):
+        raise InputError("--port", port, "is in use by another program; choose another") from None
+    finally:
+        line.close()
+    if other != folder.resolve():
+        raise InputError("--port", port, f"is in use by the workbench on {other}; choose another for this folder")
+    if share and not shared:
+        raise InputError("--share", None, f"the workbench on {other} runs already without it; end that one first")
+
+
+def _show(port: int, *, browser: bool) -> None:
+    """Say where the workbench is that runs already, and show it."""
+    typer.echo(f"Workbench: {_address(port)} (it runs already on this folder)")
+    if browser:
+        webbrowser.open(_address(port))
 
 
 def _prepare(workspace: Workspace, crew: Crew) -> None:
@@ -87,6 +125,7 @@ def _listen(port: int, *, share: bool) -> socket.socket:
     try:
         listening.bind((ALL if share else "127.0.0.1", port))
     except OSError as error:
+        listening.close()
         raise InputError("--port", port, f"cannot be used ({error.strerror}); choose another") from error
     listening.listen(128)
     return listening

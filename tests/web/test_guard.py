@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from clutchwright import cli_web, usecases
+from clutchwright.errors import InputError
 from clutchwright.web import guard
 from clutchwright.web.app import create_app
 from clutchwright.web.guard import COOKIE, HEADERS, LARGEST_BODY, TRIES, Pairing
@@ -581,6 +582,22 @@ def test_only_sharing_listens_to_the_network(share, address):
     with cli_web._listen(number, share=share) as listening:
         assert listening.getsockname()[0] == address
         assert listening.proto == socket.IPPROTO_TCP, "else asyncio leaves small answers waiting, 40 ms each"
+
+
+def test_a_second_time_the_workbench_that_runs_is_shown(folder, tmp_path, monkeypatch, capsys):
+    seen = []
+    monkeypatch.setattr(cli_web.webbrowser, "open", seen.append)
+    with served(create_app(Workspace(folder))) as number:
+        cli_web.open_workbench(folder, number, share=False, browser=True)
+        assert f"http://localhost:{number}/" in capsys.readouterr().out
+        assert seen == [f"http://localhost:{number}/"]
+        with pytest.raises(InputError, match=f"in use by the workbench on {re.escape(str(folder))}"):
+            cli_web.open_workbench(tmp_path / "another", number, share=False, browser=True)
+        with pytest.raises(InputError, match="runs already without it"):
+            cli_web.open_workbench(folder, number, share=True, browser=True)
+    with socket.create_server(("127.0.0.1", 0)) as other, pytest.raises(InputError, match="by another program"):
+        cli_web.open_workbench(folder, other.getsockname()[1], share=False, browser=True)
+    assert len(seen) == 1
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="only Linux has all of 127.0.0.0/8 as its own")

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, JSONResponse
 
 from clutchwright.report.table import Column, Row, Table
+from clutchwright.web.asking import Folder
 from clutchwright.web.showing import shown
 
 router = APIRouter()
@@ -50,6 +51,12 @@ def page(request: Request) -> HTMLResponse:
         tuple(Row((status, told["description"])) for status, told in _errors(described).items()),
     )
     return shown("api.html", summary=described["info"]["summary"], operations=operations(described), errors=errors)
+
+
+@router.get("/api/folder")
+def folder_open(folder: Folder, request: Request) -> JSONResponse:
+    """The folder that is open and whether other devices may come in, for the command that would open it again."""
+    return JSONResponse({"folder": str(folder.folder), "shared": request.app.state.pairing is not None})
 
 
 def operations(described: dict[str, Any]) -> tuple[Operation, ...]:
