@@ -23,17 +23,14 @@ from clutchwright.cli_shared import (
     RidingText,
     Samples,
     Seed,
-    SheetPath,
-    Target,
     With,
     check_outputs,
     console,
     print_json,
-    show,
     write,
     write_figure,
 )
-from clutchwright.cli_study import measure, study
+from clutchwright.cli_study import claim, measure, patterns, plan, study
 from clutchwright.cli_web import open_workbench
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.plain import escaped
@@ -70,6 +67,9 @@ def assess(
     hand: HandPath = None,
     riding: RidingText = None,
     hours: Hours = None,
+    every: Annotated[
+        bool, typer.Option("--all", help="Print every figure, check, assumed value and caution, not the short answer.")
+    ] = False,
 ) -> None:
     """Say how heavy the lever is and why, whether the clutch slips or drags, and what changes would do."""
     from clutchwright import usecases
@@ -82,7 +82,7 @@ def assess(
     who = None if hand is None else _rider(hand, riding, hours, samples=samples, seed=seed)
     assessment = usecases.assess_bike(usecases.read_bike(bike), steps, samples=samples, seed=seed, rider=who)
     _write_outputs(assessment, figure, page)
-    _print(assessment, as_json)
+    _print(assessment, as_json, every=every)
 
 
 @app.command(short_help="Where perch, reach screw and angle cost a hand least.")
@@ -110,76 +110,9 @@ def position(
         print_position(found, console())
 
 
-@app.command(short_help="Is a claim possible on this bike, and at what cost.")
-def claim(
-    bike: BikePath,
-    says: Annotated[str, typer.Option("--says", help="Share of the pull said to come off, such as 50%.")],
-    by: Annotated[
-        str, typer.Option("--by", help="leverage, springs, friction, hydraulic, assist or anything.")
-    ] = "anything",
-    as_json: AsJson = False,
-    samples: Samples = 1024,
-    seed: Seed = 1,
-    page: SheetPath = None,
-) -> None:
-    """Say whether a claim is possible on this bike, why not, how far one can get, and what it costs."""
-    from clutchwright import usecases
-    from clutchwright.report.claim import claim_sheet, claim_to_json
-
-    check_outputs(bike, page=page)
-    found = usecases.check_claim(usecases.read_bike(bike), says, by, samples=samples, seed=seed)
-    show(claim_sheet(found), claim_to_json(found) if as_json else None, page)
-
-
-@app.command(short_help="Which springs may stay out or be softer.")
-def patterns(
-    bike: BikePath,
-    softer: Annotated[
-        float, typer.Option("--softer", help="Rate of the softer springs, % of the fitted ones'.")
-    ] = 80.0,
-    every: Annotated[bool, typer.Option("--all", help="Also list those that no one should ride.")] = False,
-    as_json: AsJson = False,
-    samples: Samples = 1024,
-    seed: Seed = 1,
-    page: SheetPath = None,
-) -> None:
-    """List the ways to leave out or soften coil springs, the even ones first, with verdict, pull and margins."""
-    from clutchwright import usecases
-    from clutchwright.report.patterns import patterns_sheet, patterns_to_json
-
-    check_outputs(bike, page=page)
-    measured = usecases.read_bike(bike)
-    found, share = usecases.list_patterns(measured, softer, samples=samples, seed=seed), softer / 100.0
-    data = patterns_to_json(measured.name, found, rate_share=share) if as_json else None
-    show(patterns_sheet(measured.name, found, rate_share=share, samples=samples, every=every), data, page)
-
-
-@app.command(short_help="Changes in the best order, with what to check after each.")
-def plan(
-    bike: BikePath,
-    with_: With = None,
-    changes: ChangeList = None,
-    target: Target = None,
-    as_json: AsJson = False,
-    figure: FigurePath = None,
-    page: SheetPath = None,
-) -> None:
-    """Put changes in the best order, each with the reading that should follow, what to check and when to stop."""
-    from clutchwright import usecases
-    from clutchwright.changes import parse
-    from clutchwright.report.plan import plan_sheet, plan_to_json
-
-    check_outputs(bike, changes, figure=figure, page=page)
-    steps = (*(usecases.read_changes(changes) if changes else ()), *(parse(text) for text in with_ or ()))
-    measured = usecases.read_bike(bike)
-    found = usecases.plan_changes(measured, steps, target_N=target)
-    if figure is not None:
-        from clutchwright.picture.steps import plan_steps
-
-        write_figure(figure, plan_steps(found))
-    show(plan_sheet(found, measured), plan_to_json(found) if as_json else None, page)
-
-
+app.command(short_help="Is a claim possible on this bike, and at what cost.")(claim)
+app.command(short_help="Which springs may stay out or be softer.")(patterns)
+app.command(short_help="Changes in the best order, with what to check after each.")(plan)
 app.command(short_help="The best compromises of all that could be done.")(study)
 app.add_typer(readings, name="readings", short_help="An empty file of readings, and a sheet to fill in.")
 app.command(short_help="Fit a bike to readings.")(fit)
@@ -192,21 +125,21 @@ app.command("open", short_help="Open the workbench in the browser.")(open_workbe
 @app.command(short_help="Try it on an invented bike, or save that bike's files.")
 def demo(
     name: Annotated[str, typer.Argument(help="Which demo bike; leave it out for the first.")] = "",
-    page: Annotated[Path, typer.Option("--page", help="Where the page goes.")] = Path("clutchwright-demo.html"),
-    save: Annotated[Path | None, typer.Option("--save", help="Also save the bike file, to try things on.")] = None,
+    page: PagePath = None,
+    save: Annotated[Path | None, typer.Option("--save", help="Save the bike file, to try things on.")] = None,
     hand: Annotated[
         str, typer.Option("--hand", help="Hold it against an invented hand: small-hand, sore-thumb, large-hand, ...")
     ] = "",
-    save_hand: Annotated[Path | None, typer.Option("--save-hand", help="Also save that hand's file.")] = None,
+    save_hand: Annotated[Path | None, typer.Option("--save-hand", help="Save that hand's file.")] = None,
     save_catalogue: Annotated[
-        Path | None, typer.Option("--save-catalogue", help="Also save an invented catalogue for the first bike.")
+        Path | None, typer.Option("--save-catalogue", help="Save an invented catalogue for the first bike.")
     ] = None,
     save_readings: Annotated[
-        Path | None, typer.Option("--save-readings", help="Also save invented readings of the first bike (.csv).")
+        Path | None, typer.Option("--save-readings", help="Save invented readings of the first bike (.csv).")
     ] = None,
 ) -> None:
-    """Assess an invented bike, in the terminal and as a page."""
-    from clutchwright import usecases, usecases_bench
+    """Assess an invented bike; or save its files, and then nothing else unless a page is asked for."""
+    from clutchwright import usecases
     from clutchwright.files import Output
 
     given = {"--save": save, "--save-hand": save_hand, "--save-catalogue": save_catalogue}
@@ -216,17 +149,26 @@ def demo(
     name = name or usecases.DEMOS[0]
     bike = usecases.read_demo(name)
     who = usecases.rider(usecases.read_demo_hand(hand), samples=4096) if hand else None
-    assessment = usecases.assess_bike(bike, samples=4096, rider=who)
-    if save is not None:
-        write("Bike", save, usecases.demo_text(name).encode(), new=True)
-    if save_hand is not None:
-        write("Hand", save_hand, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode(), new=True)
-    if save_catalogue is not None:
-        write("Catalogue", save_catalogue, usecases.demo_catalogue_text(name).encode(), new=True)
-    if save_readings is not None:
-        write("Readings", save_readings, usecases_bench.demo_readings(name), new=True)
-    _print(assessment, as_json=False)
-    _write_outputs(assessment, None, page)
+    _save_demo(name, hand, save, save_hand, save_catalogue, save_readings)
+    if page is not None or not new:
+        assessment = usecases.assess_bike(bike, samples=4096, rider=who)
+        _print(assessment, as_json=False)
+        _write_outputs(assessment, None, page)
+
+
+def _save_demo(
+    name: str, hand: str, bike: Path | None, hand_file: Path | None, catalogue: Path | None, readings_file: Path | None
+) -> None:
+    from clutchwright import usecases, usecases_bench
+
+    if bike is not None:
+        write("Bike", bike, usecases.demo_text(name).encode(), new=True)
+    if hand_file is not None:
+        write("Hand", hand_file, usecases.demo_hand_text(hand or usecases.DEMO_HANDS[0]).encode(), new=True)
+    if catalogue is not None:
+        write("Catalogue", catalogue, usecases.demo_catalogue_text(name).encode(), new=True)
+    if readings_file is not None:
+        write("Readings", readings_file, usecases_bench.demo_readings(name), new=True)
 
 
 @app.command(short_help="Every kind of change: what it gives and takes.")
@@ -281,7 +223,7 @@ def _options(
     del version
 
 
-def _print(assessment: Assessment, as_json: bool) -> None:
+def _print(assessment: Assessment, as_json: bool, *, every: bool = False) -> None:
     if as_json:
         from clutchwright.report.data import to_json
 
@@ -289,7 +231,7 @@ def _print(assessment: Assessment, as_json: bool) -> None:
         return
     from clutchwright.report.text import to_console
 
-    to_console(assessment, console())
+    to_console(assessment, console(), every=every)
 
 
 def _rider(hand: Path, riding: str | None, hours: float | None, *, samples: int = 0, seed: int = 1) -> Rider:

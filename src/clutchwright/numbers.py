@@ -100,6 +100,15 @@ def quantity_text(key: str, value: float, u: float) -> str:
     return with_unit(f"{estimate}{space}±{space}{doubt}", unit_of(key))
 
 
+def estimate_text(value: float, u: float) -> str:
+    """A figure as `quantity_text` rounds it, without its uncertainty and unit: the same digits wherever it stands."""
+    if not math.isfinite(value):
+        return NOT_REACHED
+    if not math.isfinite(u):
+        return plain_text(value, _DOUBTFUL_DIGITS)
+    return rounded(value, u)[0] if u > 0.0 else plain_text(value)
+
+
 def apportioned(values: Sequence[float], decimals: int) -> tuple[float, ...]:
     """Values rounded so that they add up to their rounded sum; none moves by a whole step.
 

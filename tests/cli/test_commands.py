@@ -97,16 +97,22 @@ def test_figures(garage, ending, start):
     assert (garage / f"figure.{ending}").read_bytes().startswith(start)
 
 
-def test_the_demo_writes_a_page_and_says_where(tmp_path):
-    done = run("demo", "--save", "mine.toml", cwd=tmp_path)
-    assert done.returncode == 0
-    page = tmp_path / "clutchwright-demo.html"
-    assert str(page) in done.stderr.replace("\n", "")
-    assert "invented" in page.read_text(encoding="utf-8")
+def test_a_demo_that_is_saved_prints_nothing_else_and_leaves_nothing_else(tmp_path):
+    done = run("demo", "--save", "mine.toml", "--save-catalogue", "shop.toml", cwd=tmp_path)
+    assert (done.returncode, done.stdout) == (0, "")
+    assert str(tmp_path / "mine.toml") in done.stderr.replace("\n", "")
+    assert {each.name for each in tmp_path.iterdir()} == {"mine.toml", "shop.toml"}
     assert run("assess", "mine.toml", cwd=tmp_path).returncode == 0
     again = run("demo", "--save", "mine.toml", cwd=tmp_path)
     assert again.returncode == 1
     assert "exists already" in again.stderr
+
+
+def test_the_demo_answers_and_writes_a_page_where_it_is_asked_to(tmp_path):
+    done = run("demo", "--page", "demo.html", cwd=tmp_path)
+    assert done.returncode == 0
+    assert "Peak pull" in done.stdout
+    assert "invented" in (tmp_path / "demo.html").read_text(encoding="utf-8")
 
 
 def test_schema_and_changes_lists(tmp_path):

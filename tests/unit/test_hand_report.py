@@ -14,7 +14,7 @@ from clutchwright.hand.day import MEDICAL_CAUTION
 from clutchwright.hand.riding import parse_riding
 from clutchwright.picture import NARROW, WIDE, hand_effort, lever_trade, overview, remaining_capacity, render
 from clutchwright.report.data import to_json
-from clutchwright.report.hand import hand_text, hours_text
+from clutchwright.report.hand import effort_text, hand_text, hours_text
 from clutchwright.report.page import page
 from clutchwright.report.position import advice, gains, position_data, print_position, shortfall
 from clutchwright.report.text import to_console
@@ -38,7 +38,7 @@ CHANGED = found("large-hand", steps=(SHIFT,))
 
 def printed(assessment: Assessment, width: int = 80) -> str:
     out = io.StringIO()
-    to_console(assessment, Console(file=out, width=width))
+    to_console(assessment, Console(file=out, width=width), every=True)
     return out.getvalue()
 
 
@@ -79,7 +79,8 @@ def test_the_terminal_says_share_hours_target_and_caution(name, width):
     text = " ".join(printed(assessment, width).split())
     seated = assessment.hand.seated
     assert f"The hand: {assessment.hand.told.name}" in text
-    assert f"{max(each.effort_peak for each in assessment.hand.counting):.0%}".replace("%", " %") in text
+    worst = max(assessment.hand.counting, key=lambda each: each.effort_peak)
+    assert f"takes {effort_text(worst)} of what this hand can do".replace("\N{NO-BREAK SPACE}", " ") in text
     assert "peak pull should be at most" in text
     assert MEDICAL_CAUTION in text
     assert "is an assumption" in text
@@ -98,7 +99,8 @@ def test_the_page_has_both_figures_the_tables_and_the_caution():
 def test_the_figures_name_what_they_show(assessment, width):
     effort, left = words(hand_effort(assessment, width=width)), words(remaining_capacity(assessment, width=width))
     assert {"the hand can", "pull", "return", "lasts 4 h"} <= set(effort)
-    assert f"peak {100 * assessment.hand.seated.effort_peak:.0f} % of what this hand can do" in " ".join(effort)
+    peak = effort_text(assessment.hand.seated).replace("\N{NO-BREAK SPACE}", " ")
+    assert f"peak {peak} of what this hand can do" in " ".join(effort)
     assert {"left", "holding takes"} <= set(left)
     assert ("pull before" in effort) == (assessment.before is not None)
     assert ("left, before" in left) == (assessment.before is not None)
@@ -268,3 +270,13 @@ def test_a_lever_that_stays_in_its_place_has_one_name(steps):
 def test_the_trade_of_a_perch_that_must_stay_is_drawn_too():
     bike = read_demo("four-spring-ramp")
     assert "best" in words(lever_trade(find_position(bike, rider(read_demo_hand("sore-thumb")))))
+
+
+def test_the_peak_effort_has_the_same_digits_in_sentence_table_and_picture():
+    """Far beyond what the hand can do the table rounds to tens, as its uncertainty asks (JCGM 100:2008, 7.2.6)."""
+    weak = found("sore-thumb")
+    text = hand_text(weak)
+    said = re.search(r"takes (\d+)\xa0%", text.answer)[1]
+    cell = next(row.cells[-1] for row in text.effort.rows if row.cells[0] == "Peak effort")
+    assert cell.startswith(f"{said}\xa0±")
+    assert any(f"peak {said} % of what" in word for word in words(hand_effort(weak)))

@@ -15,7 +15,7 @@ from clutchwright.assess.budgets import Place
 from clutchwright.assess.checks import State, at_most
 from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import DOUBTFUL, HARMLESS, Word
-from clutchwright.changes import CHANGES, parse
+from clutchwright.changes import CHANGES, find, parse
 from clutchwright.picture.pull import bite_band
 from clutchwright.plain import printable
 from clutchwright.report.answer import answer, certainty, rests_on
@@ -43,10 +43,10 @@ HOSTILE = '[bold red]</title><script>alert("x")</script>\x1b[31m\u202e&'
 VOID = {"meta"}
 
 
-def printed(found, width: int = 80, encoding: str = "utf-8", **options) -> str:
+def printed(found, width: int = 80, encoding: str = "utf-8", *, every: bool = True, **options) -> str:
     raw = io.BytesIO()
     file = io.TextIOWrapper(raw, encoding=encoding, newline="\n")
-    to_console(found, Console(file=file, width=width, **options))
+    to_console(found, Console(file=file, width=width, **options), every=every)
     file.flush()
     return raw.getvalue().decode(encoding)
 
@@ -588,6 +588,23 @@ def test_the_page_says_when_release_is_out_of_reach():
     assert "The lever never gets to a clean release" in text
     assert "not reached" in text
     assert "nan" not in text.lower().split()
+
+
+def test_the_short_answer_says_what_decides_and_why_and_keeps_the_words_of_safety():
+    short, whole = printed(assessment(), every=False), printed(assessment())
+    assert len(short.splitlines()) < 70 < len(whole.splitlines())
+    for words in ("Peak pull", "Slip margin, worn and hot", "Where the force goes", "How sure", "--all", *CAUTIONS[:2]):
+        assert words in " ".join(short.split())
+    assert "A dropped clutch" not in short
+    assert all(caution in " ".join(whole.split()) for caution in CAUTIONS)
+
+
+def test_the_short_answer_names_every_check_that_failed_or_is_tight_and_each_caution_of_a_change():
+    found = changed()
+    short = " ".join(printed(found, every=False).split())
+    assert all(reason in short for reason in found.verdict.reasons[1:])
+    assert all(warning in short for warning in found.warnings)
+    assert all(find(step.kind).caution in short for step in found.changes)
 
 
 # Data

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from clutchwright.numbers import decimal_text
+from clutchwright.numbers import decimal_text, estimate_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import LIGHT, TEXT_SIZE, WIDE, Row, spread
 from clutchwright.study.assessment import Assessment
@@ -59,16 +59,14 @@ def hand_effort(assessment: Assessment, *, width: int = WIDE) -> alt.VConcatChar
     scale = alt.Scale(domain=[narrowest, widest], nice=False, reverse=True)
     axis = alt.Axis(grid=False, tickCount=plot // 60, ticks=True)
     upper, lower = (alt.X("x:Q", title=name, scale=scale, axis=axis) for name in (None, _SPAN))
+    effort = 100.0 * hand.seated.effort_peak
     peak = (
-        f"peak {_per_cent(hand.seated.effort_peak)} of what this hand can do, hold {_per_cent(hand.seated.effort_hold)}"
+        f"peak {estimate_text(effort, effort * hand.seated.spread)} % of what this hand can do, "
+        f"hold {100.0 * hand.seated.effort_hold:.0f} %"
     )
     panels = [_drawn(assessment, panel, x, plot) for panel, x in zip(_PANELS, (upper, lower), strict=True)]
     title = alt.Title("The pull against the hand", subtitle=peak, limit=width)
     return alt.vconcat(*panels, title=title, spacing=12)
-
-
-def _per_cent(part: float) -> str:
-    return f"{100.0 * part:.0f} %"
 
 
 def shown_hand(assessment: Assessment) -> HandAssessment:

@@ -8,7 +8,7 @@ from clutchwright.plain import printable
 from clutchwright.report.answer import answer, certainty
 from clutchwright.report.budgets import force_table, places_table, travel_table
 from clutchwright.report.cautions import CAUTIONS
-from clutchwright.report.figures import figure_tables
+from clutchwright.report.figures import deciding_table, figure_tables
 from clutchwright.report.hand import HandText, hand_text
 from clutchwright.report.legend import legend
 from clutchwright.report.lists import assumed_table, changes_table, checks_table
@@ -32,6 +32,8 @@ class Document:
         The other reasons for the verdict.
     changes : Table
         What was changed; without rows when nothing was.
+    deciding : Table
+        The few figures that decide.
     figures : tuple of Table
         All figures by group.
     places, force, travel : Table
@@ -53,6 +55,7 @@ class Document:
     answer: str
     reasons: tuple[str, ...]
     changes: Table
+    deciding: Table
     figures: tuple[Table, ...]
     places: Table
     force: Table
@@ -85,6 +88,7 @@ def document(assessment: Assessment) -> Document:
         answer=answer(assessment),
         reasons=assessment.verdict.reasons[1:],
         changes=changes_table(assessment.changes),
+        deciding=deciding_table(assessment),
         figures=figure_tables(assessment),
         places=places_table(assessment),
         force=force_table(assessment),

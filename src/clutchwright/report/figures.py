@@ -43,6 +43,14 @@ GROUPS: dict[str, tuple[str, ...]] = {
     "Drag of the oil": ("drag_cold_Nm", "drag_hot_Nm"),
 }
 _OTHERS = "More figures"
+DECIDING = (
+    "pull_peak_N",
+    "hold_N",
+    "release_margin_mm",
+    "release_margin_finger_mm",
+    "slip_margin_new",
+    "slip_margin_hot",
+)
 DOES_NOT_APPLY = "does not apply"
 BEYOND_THE_STOP = "beyond the stop"
 # What happens to a cable that nobody adjusts: without meaning where no wear closes the free play.
@@ -91,20 +99,25 @@ def figure_tables(assessment: Assessment) -> tuple[Table, ...]:
     tuple of Table
         One for each group; figures that no group names come last.
     """
-    by_key = {figure.key: figure for figure in FIGURES}
     named = {key for keys in GROUPS.values() for key in keys}
-    groups = {**GROUPS, _OTHERS: tuple(key for key in by_key if key not in named)}
+    groups = {**GROUPS, _OTHERS: tuple(figure.key for figure in FIGURES if figure.key not in named)}
+    return tuple(_table(assessment, title, keys) for title, keys in groups.items() if keys)
+
+
+def deciding_table(assessment: Assessment) -> Table:
+    """The few figures that decide, with their uncertainty, before and now, with quantiles where they were asked for."""
+    return _table(assessment, "The figures that decide", DECIDING)
+
+
+def _table(assessment: Assessment, title: str, keys: tuple[str, ...]) -> Table:
+    by_key = {figure.key: figure for figure in FIGURES}
     columns = (
         Column("Figure"),
         *((Column("Before", number=True),) if assessment.before else ()),
         Column("Now" if assessment.before else "Value", number=True),
         *((Column("5 % to 95 %", number=True),) if assessment.sampled else ()),
     )
-    return tuple(
-        Table(title, columns, tuple(_row(assessment, by_key[key]) for key in keys))
-        for title, keys in groups.items()
-        if keys
-    )
+    return Table(title, columns, tuple(_row(assessment, by_key[key]) for key in keys))
 
 
 def _row(assessment: Assessment, figure: Figure) -> Row:

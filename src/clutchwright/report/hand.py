@@ -12,7 +12,7 @@ from clutchwright.hand.fingers import FINGERS
 from clutchwright.hand.hand import CAPACITY_ASSUMPTION
 from clutchwright.hand.strain import STRAIN_INDEX_LIMIT
 from clutchwright.handfile import LAYOUT, MeasuredHand
-from clutchwright.numbers import decimal_text, quantity_text, with_unit
+from clutchwright.numbers import decimal_text, estimate_text, quantity_text, with_unit
 from clutchwright.plain import printable
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.report.words import counted, drawn, share
@@ -124,10 +124,16 @@ def fingers_text(hand: HandAssessment) -> str:
     return f"{', '.join(first)} and {last} finger" if first else f"the {last} finger alone"
 
 
+def effort_text(posture: PostureEffort) -> str:
+    """The peak effort, such as ``97 %``, rounded as in the table of it."""
+    peak = 100.0 * posture.effort_peak
+    return with_unit(estimate_text(peak, peak * posture.spread), "%")
+
+
 def _answer(hand: HandAssessment) -> str:
     worst = max(hand.counting, key=lambda posture: posture.effort_peak)
     where = f"{_WHERE[worst.posture]}, {fingers_text(hand)}"
-    asks = f"At its peak it takes {share(worst.effort_peak)} of what this hand can do {where}"
+    asks = f"At its peak it takes {effort_text(worst)} of what this hand can do {where}"
     if worst.effort_peak >= 1.0:
         lasts = "more than it has"
     else:
@@ -161,7 +167,7 @@ def _standing(hand: HandAssessment) -> tuple[str, ...]:
     """What standing would take, where it does not count."""
     if hand.standing is None or hand.riding.standing:
         return ()
-    name, takes = riding_text(hand), share(hand.standing.effort_peak)
+    name, takes = riding_text(hand), effort_text(hand.standing)
     return (f"{name.capitalize()} counts in the saddle alone; standing on the footrests it takes {takes}.",)
 
 

@@ -13,9 +13,8 @@ from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.plain import printable
 from clutchwright.report.data import to_json
 from clutchwright.report.figures import shown
-from clutchwright.report.hand import hours_text, riding_text
+from clutchwright.report.hand import effort_text, hours_text, riding_text
 from clutchwright.report.terminal import STYLES, Terminal
-from clutchwright.report.words import share
 from clutchwright.study.lever_position import FINGER_MARGIN, LeverPosition, Limit
 
 _NONE_SUITS = "No place suits this hand"
@@ -74,7 +73,7 @@ def gains(position: LeverPosition) -> tuple[str, ...]:
     lift = decimal_text(position.lift_margin_mm, 2)
     margin = " and ".join(shown(now, key) for key in ("release_margin_mm", "release_margin_finger_mm"))
     return (
-        f"Peak effort from {share(before.hand.seated.effort_peak)} to {share(now.hand.seated.effort_peak)} of what the "
+        f"Peak effort from {effort_text(before.hand.seated)} to {effort_text(now.hand.seated)} of what the "
         f"hand can do in the saddle, peak pull from {with_unit(pull, 'N')}; light enough for {hours} "
         f"(as it is: {hours_text(before.hand.seated.hours_p50)}).",
         f"Beyond a clean release it leaves {margin} at the finger. The clutch is then {now.verdict.word}.",

@@ -18,7 +18,7 @@ from clutchwright.study.assessment import Assessment
 _SHOWN_ASSUMED = 6
 
 
-def to_console(assessment: Assessment, console: Console) -> None:
+def to_console(assessment: Assessment, console: Console, *, every: bool = False) -> None:
     """Print an assessment.
 
     Parameters
@@ -27,6 +27,8 @@ def to_console(assessment: Assessment, console: Console) -> None:
         What was found.
     console : rich.console.Console
         Where to; its width and encoding decide the layout and the characters.
+    every : bool
+        Print every figure, check, assumed value and caution; else what decides, and why.
     """
     text, page = document(assessment), Terminal(console)
     page.line(text.name, "bold")
@@ -38,9 +40,16 @@ def to_console(assessment: Assessment, console: Console) -> None:
     for line in drawing(assessment, min(page.width, 100), UNICODE if page.unicode else ASCII):
         page.verbatim(line)
     if text.hand is not None:
-        _print_hand(text.hand, page)
+        _print_hand(text.hand, page, every=every)
+    if every:
+        _print_all(text, page, changed=assessment.before is not None)
+    else:
+        _print_short(text, page)
+
+
+def _print_all(text: Document, page: Terminal, *, changed: bool) -> None:
     # with values before and now, a narrow console has no room for the quantiles
-    wide, changed = page.width >= NOTES_FROM, assessment.before is not None
+    wide = page.width >= NOTES_FROM
     columns = (0, 1, 2) if changed and not wide else ()
     page.tables(text.figures, columns=columns, noted=lambda row: wide and not changed)
     page.table(text.places, columns=(0, 4, 5, 6) if not wide and len(text.places.columns) > 4 else ())
@@ -54,13 +63,25 @@ def to_console(assessment: Assessment, console: Console) -> None:
     page.points((*text.warnings, *text.cautions))
 
 
-def _print_hand(hand: HandText, page: Terminal) -> None:
+def _print_short(text: Document, page: Terminal) -> None:
+    page.table(text.deciding, columns=tuple(range(min(len(text.deciding.columns), 3))))
+    for table in (text.force, text.travel):
+        page.table(table)
+    page.heading("How sure")
+    page.points(text.certainty)
+    page.heading("Mind")
+    page.points((*text.warnings, *text.cautions[:2]))
+    page.gap()
+    page.line("All figures, checks, assumed values and cautions: the same with --all, or as a page with --page.", "dim")
+
+
+def _print_hand(hand: HandText, page: Terminal, *, every: bool) -> None:
     page.heading(f"The hand: {hand.name}")
     page.line(hand.answer, STYLES["sound" if hand.light else "marginal"])
     page.points(hand.points)
-    for table in (hand.effort, hand.opinions, hand.parts):
+    for table in (hand.effort, hand.opinions, hand.parts) if every else (hand.effort,):
         page.table(table, noted=lambda row: page.width >= NOTES_FROM)
-    page.points(hand.cautions)
+    page.points(hand.cautions if every else hand.cautions[-1:])
 
 
 def _print_assumed(text: Document, page: Terminal) -> None:
