@@ -40,6 +40,7 @@ def open_workbench(
 
     Where one runs already on the same folder, that one is shown.
     """
+    from clutchwright import usecases
     from clutchwright.web.app import LOCAL_HOSTS, create_app
     from clutchwright.web.crew import Crew
     from clutchwright.web.guard import Pairing
@@ -51,6 +52,7 @@ def open_workbench(
         _require_same(port, folder, share=share)
         _show(port, browser=browser)
         return
+    fresh = not folder.exists()
     workspace = _workspace(folder)
     typer.echo(f"Workbench: {_address(port)} (Ctrl-C ends it; all is saved)\nFolder: {workspace.folder}")
     addresses = _own_addresses() if share else ()
@@ -60,7 +62,8 @@ def open_workbench(
     threading.Thread(target=_prepare, args=(workspace, crew), daemon=True).start()
     if browser:
         # the socket listens already, so the browser waits for the first answer
-        threading.Thread(target=webbrowser.open, args=(_address(port),), daemon=True).start()
+        address = f"{_address(port)}bikes/{usecases.DEMOS[0]}.toml/heavy" if fresh else _address(port)
+        threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
     server(app).run(sockets=[listening])
 
 

@@ -1,8 +1,10 @@
-"""Files that the user named: read whole or not at all, written whole or not at all."""
+"""Files that the user named: read whole or not at all, written whole or not at all, and what they held before."""
 
 from __future__ import annotations
 
+import hashlib
 import os
+import re
 import stat
 import tempfile
 import time
@@ -179,6 +181,96 @@ def sweep(*folders: Path) -> None:
         with suppress(OSError):
             if time.time() - each.lstat().st_mtime > _ABANDONED:
                 each.unlink()
+
+
+def made_folder(folder: Path) -> Path:
+    """A folder, made where it is not there; raises `InputError` where it cannot be."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError("folder", None, f"cannot be made: {error.strerror or error}", str(folder)) from error
+    return folder
+
+
+@dataclass(frozen=True, slots=True)
+class Versions:
+    """What files held before: each version with the one it was made from.
+
+    A version is named by its number, the number of the version it was made from, and its fingerprint. The one that the
+    file is, as far as this program wrote it, is marked.
+
+    Parameters
+    ----------
+    folder : Path
+        Where they lie, a folder for each file.
+    """
+
+    folder: Path
+
+    def names(self) -> tuple[str, ...]:
+        """Names of all files that have had a version."""
+        return tuple(sorted(each.name for each in self.folder.iterdir())) if self.folder.is_dir() else ()
+
+    def of(self, name: str) -> list[str]:
+        """All kept versions of a file, oldest first."""
+        folder = self.folder / name
+        found = (each.name for each in folder.iterdir()) if folder.is_dir() else ()
+        return sorted(each for each in found if re.fullmatch(r"\d{6}-(\d{6})?-\w{16}", each))
+
+    def content(self, name: str, version: str) -> bytes:
+        """What a version holds."""
+        return read_bytes(self.folder / name / version)
+
+    def parent(self, name: str, version: str) -> str:
+        """The version that one was made from; empty for none."""
+        number = version.split("-")[1]
+        return next((each for each in self.of(name) if number and each.startswith(f"{number}-")), "")
+
+    def children(self, name: str, version: str) -> list[str]:
+        """The versions made from one."""
+        return [each for each in self.of(name) if self.parent(name, each) == version]
+
+    def keep(self, name: str, content: bytes, parent: str) -> str:
+        """Keep what a file holds from now on, made from a version (empty for none); gives the new one."""
+        versions = self.of(name)
+        number = 1 + (int(versions[-1][:6]) if versions else 0)
+        version = f"{number:06d}-{parent[:6]}-{_fingerprint(content)}"
+        write_whole(made_folder(self.folder / name) / version, content)
+        self.mark(name, version)
+        return version
+
+    def mark(self, name: str, version: str) -> None:
+        """Mark the version that the file is."""
+        write_whole(self.folder / name / "at", version.encode())
+
+    def found(self, name: str, content: bytes) -> str | None:
+        """Which version the file is: the marked one where it fits, else the newest with this content."""
+        same = [each for each in self.of(name) if each.endswith(_fingerprint(content))]
+        marked = self._marked(name)
+        return marked if marked in same else (same[-1] if same else None)
+
+    def at(self, name: str, content: bytes) -> str:
+        """The version that the file is; one that came from elsewhere is kept first."""
+        found = self.found(name, content)
+        return found if found is not None else self.keep(name, content, self.left(name))
+
+    def left(self, name: str) -> str:
+        """The version that a file changed elsewhere was made from, as far as is known; empty where none is."""
+        marked, versions = self._marked(name), self.of(name)
+        return marked if marked in versions else (versions[-1] if versions else "")
+
+    def move(self, name: str, to: str) -> None:
+        """Let the versions follow a file that is renamed, where there were none by the new name."""
+        if (self.folder / name).is_dir() and not (self.folder / to).exists():
+            (self.folder / name).rename(self.folder / to)
+
+    def _marked(self, name: str) -> str:
+        mark = self.folder / name / "at"
+        return mark.read_text("ascii", "replace") if mark.is_file() else ""
+
+
+def _fingerprint(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()[:16]
 
 
 def _umask() -> int:

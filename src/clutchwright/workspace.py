@@ -12,7 +12,6 @@ import re
 import threading
 import tomllib
 import zipfile
-from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from io import BytesIO
@@ -22,7 +21,7 @@ from typing import Literal
 from clutchwright import bikefile, handfile, readings, usecases, usecases_bench
 from clutchwright.bikefile import LARGEST
 from clutchwright.errors import ClutchwrightError, InputError
-from clutchwright.files import read_bytes, require_new, sweep, write_new, write_whole
+from clutchwright.files import Versions, made_folder, read_bytes, require_new, sweep, write_new, write_whole
 
 Kind = Literal["bike", "hand", "readings", "catalogue", "changes", "unknown"]
 # The table that a file of each kind has, in the order in which they are looked for.
@@ -109,6 +108,7 @@ class Workspace:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder.resolve()
+        self._versions = Versions(self.folder / OWN / "versions")
         self._writing = threading.Lock()
         self._listed: dict[str, tuple[str, Entry]] = {}  # by name: version and what it is
         if not self.folder.is_dir():
@@ -170,7 +170,7 @@ class Workspace:
         with self._writing:
             if based_on is None:
                 require_new(path)
-                self._keep(file, "")
+                self._versions.keep(file.name, file.content, self._versions.left(file.name))
                 write_new(path, file.content)
                 return file.version
             now = self.read(file.name)
@@ -180,16 +180,15 @@ class Workspace:
                 )
                 raise ConflictError(message)
             if now.version != file.version:
-                before = self._at(now)
-                self._keep(file, before)
+                before = self._versions.at(now.name, now.content)
+                self._versions.keep(file.name, file.content, before)
                 write_whole(path, file.content)
         return file.version
 
     def undo(self, name: str) -> str:
         """Go back to the version before; returns it. Raises `InputError` where there is none."""
         with self._writing:
-            now = self.read(name)
-            parent = self._parent(name, self._at(now))
+            parent = self._versions.parent(name, self._versions.at(name, self.read(name).content))
             if not parent:
                 raise InputError("undo", None, "there is no earlier version of this file", name)
             return self._step(name, parent)
@@ -197,26 +196,57 @@ class Workspace:
     def redo(self, name: str) -> str:
         """Go on to the newest version made from this one; returns it. Raises `InputError` where there is none."""
         with self._writing:
-            here = self._at(self.read(name))
-            children = [each for each in self._versions(name) if self._parent(name, each) == here]
+            children = self._versions.children(name, self._versions.at(name, self.read(name).content))
             if not children:
                 raise InputError("redo", None, "there is no later version of this file", name)
             return self._step(name, children[-1])
 
     def steps(self, name: str) -> tuple[bool, bool]:
         """Whether there is something to undo, and to redo."""
-        versions = list(self._versions(name))
-        here = self._found(self.read(name), versions)
+        here = self._versions.found(name, self.read(name).content)
         if here is None:
-            return bool(versions), False
-        return bool(self._parent(name, here)), any(self._parent(name, each) == here for each in versions)
+            return bool(self._versions.of(name)), False
+        return bool(self._versions.parent(name, here)), bool(self._versions.children(name, here))
 
     def before(self, name: str) -> File | None:
         """The version that undo would lead to; None where there is none."""
-        versions = list(self._versions(name))
-        here = self._found(self.read(name), versions)
-        parent = self._left(name, versions) if here is None else self._parent(name, here)
-        return File(name, read_bytes(self._folder_of(name) / parent)) if parent else None
+        here = self._versions.found(name, self.read(name).content)
+        parent = self._versions.left(name) if here is None else self._versions.parent(name, here)
+        return File(name, self._versions.content(name, parent)) if parent else None
+
+    def remove(self, name: str) -> None:
+        """Take a file out of the folder; what it held is kept, and `bring_back` gets it again."""
+        with self._writing:
+            now = self.read(name)
+            self._versions.mark(name, self._versions.at(name, now.content))
+            self._unlink(name)
+
+    def removed(self) -> tuple[str, ...]:
+        """Names of the files that were here once and are not now."""
+        names = (each for each in self._versions.names() if _NAME.fullmatch(each) and self._versions.of(each))
+        return tuple(each for each in names if not self.path(each).exists())
+
+    def bring_back(self, name: str) -> str:
+        """Put a removed file back as it was; returns its version. Raises `InputError` where it cannot be."""
+        path = self.path(name)
+        with self._writing:
+            last = self._versions.left(name)
+            if not last:
+                raise MissingError("file", name, "was never in this folder, so it cannot be brought back")
+            require_new(path)
+            return self._step(name, last)
+
+    def rename(self, name: str, to: str) -> None:
+        """Give a file another name, all its versions with it; raises `InputError` where there is one by that name."""
+        target = self.path(to)
+        if Path(to).suffix != Path(name).suffix:
+            raise InputError("file", to, f"must end in {Path(name).suffix} as before")
+        with self._writing:
+            now = self.read(name)
+            self._versions.at(name, now.content)
+            write_new(target, now.content)
+            self._unlink(name)
+            self._versions.move(name, to)
 
     def put_demo(self, name: str) -> None:
         """Put an invented bike here with all that goes with it, by a name of ``DEMOS``; what is there is left alone."""
@@ -240,7 +270,7 @@ class Workspace:
 
     def store(self, folder: str) -> Path:
         """A folder of the program's own for what is worked out."""
-        return _made(self.folder / OWN / folder)
+        return made_folder(self.folder / OWN / folder)
 
     def stored(self, folder: str) -> tuple[Path, ...]:
         """What lies in a folder of the program's own, by name; nothing where there is none yet."""
@@ -256,57 +286,16 @@ class Workspace:
             self._listed[name] = (file.version, checked(file))
         return self._listed[name][1]
 
-    def _folder_of(self, name: str) -> Path:
-        return self.folder / OWN / "versions" / name
-
-    def _versions(self, name: str) -> Iterator[str]:
-        """Names of all kept versions, oldest first: number, number of the version it was made from, fingerprint."""
-        folder = self._folder_of(name)
-        if folder.is_dir():
-            yield from sorted(
-                each.name for each in folder.iterdir() if re.fullmatch(r"\d{6}-(\d{6})?-\w{16}", each.name)
-            )
-
-    def _parent(self, name: str, version: str) -> str:
-        number = version.split("-")[1]
-        return next((each for each in self._versions(name) if number and each.startswith(f"{number}-")), "")
-
-    def _keep(self, file: File, parent: str) -> str:
-        versions = list(self._versions(file.name))
-        number = 1 + (int(versions[-1][:6]) if versions else 0)
-        version = f"{number:06d}-{parent[:6]}-{file.version[:16]}"
-        write_whole(_made(self._folder_of(file.name)) / version, file.content)
-        self._mark(file.name, version)
-        return version
-
-    def _mark(self, name: str, version: str) -> None:
-        write_whole(self._folder_of(name) / "at", version.encode())
-
-    def _found(self, now: File, versions: list[str]) -> str | None:
-        """Which kept version the file is: the marked one where it fits, else the newest with this content."""
-        same = [each for each in versions if each.endswith(now.version[:16])]
-        marked = self._marked(now.name)
-        return marked if marked in same else (same[-1] if same else None)
-
-    def _at(self, now: File) -> str:
-        """The kept version that the file is; one that came from elsewhere is kept first."""
-        versions = list(self._versions(now.name))
-        found = self._found(now, versions)
-        return found if found is not None else self._keep(now, self._left(now.name, versions))
-
-    def _left(self, name: str, versions: list[str]) -> str:
-        """The version that a file changed elsewhere was made from, as far as is known; empty where none is."""
-        marked = self._marked(name)
-        return marked if marked in versions else (versions[-1] if versions else "")
-
-    def _marked(self, name: str) -> str:
-        mark = self._folder_of(name) / "at"
-        return mark.read_text("ascii", "replace") if mark.is_file() else ""
+    def _unlink(self, name: str) -> None:
+        try:
+            self.path(name).unlink()
+        except OSError as error:
+            raise InputError("file", name, f"cannot be taken away: {error.strerror or error}") from error
 
     def _step(self, name: str, version: str) -> str:
-        content = read_bytes(self._folder_of(name) / version)
+        content = self._versions.content(name, version)
         write_whole(self.path(name), content)
-        self._mark(name, version)
+        self._versions.mark(name, version)
         return File(name, content).version
 
 
@@ -336,15 +325,6 @@ def _target(link: Path) -> Path | None:
         return link.resolve().parent
     except (OSError, RuntimeError):
         return None
-
-
-def _made(folder: Path) -> Path:
-    """A folder, made where it is not there; raises `InputError` where it cannot be."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError("folder", None, f"cannot be made: {error.strerror or error}", str(folder)) from error
-    return folder
 
 
 def _title(kind: Kind, file: File) -> str:

@@ -310,6 +310,71 @@ def test_the_archive_holds_every_file_as_it_is(folder):
     assert {name: archive.read(name) for name in archive.namelist()} == {NAME: b"two", "readings.csv": b"\xff\0"}
 
 
+def test_a_removed_file_can_be_brought_back_with_all_its_versions(folder):
+    put(folder, "one", "two")
+    (folder.folder / "plain.csv").write_text("never saved here")
+    for name in (NAME, "plain.csv"):
+        folder.remove(name)
+    assert folder.entries() == ()
+    assert folder.removed() == (NAME, "plain.csv")
+    folder.bring_back(NAME)
+    folder.bring_back("plain.csv")
+    assert folder.removed() == ()
+    assert folder.read("plain.csv").text == "never saved here"
+    assert (folder.read(NAME).text, back(folder), on(folder)) == ("two", "one", "two")
+    with pytest.raises(InputError, match="exists already"):
+        folder.bring_back(NAME)
+    with pytest.raises(MissingError, match="was never in this folder"):
+        folder.bring_back("nothing.toml")
+
+
+def test_a_removed_file_whose_name_is_used_again_is_an_earlier_version_of_it(folder):
+    put(folder, "one")
+    folder.remove(NAME)
+    put(folder, "anew")
+    assert (folder.removed(), back(folder)) == ((), "one")
+
+
+def test_a_renamed_file_keeps_its_versions_and_takes_no_other_files_place(folder):
+    put(folder, "one", "two")
+    folder.save(File("taken.toml", b"x"), based_on=None)
+    for name, why in (("taken.toml", "exists already"), ("bike.csv", "must end in .toml"), ("../x.toml", "plain name")):
+        with pytest.raises(InputError, match=why):
+            folder.rename(NAME, name)
+    folder.rename(NAME, "mine.toml")
+    assert [entry.name for entry in folder.entries()] == ["mine.toml", "taken.toml"]
+    folder.undo("mine.toml")
+    assert folder.read("mine.toml").text == "one"
+    assert folder.removed() == ()
+
+
+def test_the_pages_remove_bring_back_and_rename(tmp_path):
+    web = client(filled(tmp_path))
+    name = "hand-small-hand.toml"
+    assert web.post(f"/files/{name}/remove").headers["location"] == "/"
+    assert not (tmp_path / name).exists()
+    assert f'action="/files/{name}/back"' in web.get("/").text
+    assert web.post(f"/files/{name}/back").headers["location"] == f"/files/{name}?done=back"
+    assert (tmp_path / name).read_text() == usecases.demo_hand_text("small-hand")
+    assert web.post(f"/files/{name}/rename", data={"to": "me"}).headers["location"] == "/files/me.toml?done=renamed"
+    refused = web.post("/files/me.toml/rename", data={"to": "catalogue.toml"})
+    assert (refused.status_code, "exists already" in refused.text) == (422, True)
+
+
+def test_no_hand_is_chosen_before_one_is_asked_for(tmp_path):
+    page = client(filled(tmp_path)).get(f"/bikes/{usecases.DEMOS[0]}.toml/hand").text
+    chosen = [option for option in page.split("<option")[1:] if " selected" in option.split(">")[0]]
+    assert [option.split("<")[0] for option in chosen][:1] == [' value="" selected>choose']
+
+
+def test_a_draft_is_thrown_away_from_the_list(tmp_path):
+    web = client(tmp_path)
+    address = web.post("/measure/bike").headers["location"]
+    assert f'action="{address}/drop"' in web.get("/").text
+    web.post(f"{address}/drop")
+    assert address not in web.get("/").text
+
+
 def body(number: int) -> bytes:
     """A content that shows whether it is whole."""
     return f"n = {number}\n".encode() * 400

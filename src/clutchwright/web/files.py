@@ -15,10 +15,16 @@ from clutchwright.web.asking import Folder
 from clutchwright.web.drafts import begun
 from clutchwright.web.guard import COOKIE, Pairing
 from clutchwright.web.showing import shown
-from clutchwright.workspace import ConflictError, File, Workspace, checked
+from clutchwright.workspace import ConflictError, File, MissingError, Workspace, checked
 
 router = APIRouter()
-DONE = {"saved": "Saved.", "undone": "The version before is back.", "redone": "The version after is back."}
+DONE = {
+    "renamed": "It has its new name, earlier versions with it.",
+    "back": "It is back as it was.",
+    "saved": "Saved.",
+    "undone": "The version before is back.",
+    "redone": "The version after is back.",
+}
 USES = {
     "hand": "A hand is chosen on a bike's page, under: Is it too heavy for me?",
     "readings": "Readings are chosen on a bike's page, under: Did it work?",
@@ -30,7 +36,8 @@ USES = {
 def folder_page(folder: Folder) -> HTMLResponse:
     """What is in the folder."""
     entries, drafts = folder.entries(), begun(folder)
-    return shown("folder.html", folder=str(folder.folder), entries=entries, drafts=drafts, demos=usecases.DEMOS)
+    removed, demos = folder.removed(), usecases.DEMOS
+    return shown("folder.html", folder=str(folder.folder), entries=entries, drafts=drafts, removed=removed, demos=demos)
 
 
 @router.post("/files/begin")
@@ -106,6 +113,34 @@ def redo(folder: Folder, name: str) -> RedirectResponse:
     """Go on to the version after."""
     folder.redo(name)
     return _back_to(name, "redone")
+
+
+@router.post("/files/{name}/remove")
+def remove(folder: Folder, name: str) -> RedirectResponse:
+    """Take a file out of the folder; it can be brought back."""
+    folder.remove(name)
+    return RedirectResponse("/", 303)
+
+
+@router.post("/files/{name}/back")
+def bring_back(folder: Folder, name: str) -> RedirectResponse:
+    """Put a removed file back."""
+    folder.bring_back(name)
+    return _back_to(name, "back")
+
+
+@router.post("/files/{name}/rename", response_model=None)
+def rename(folder: Folder, name: str, to: Annotated[str, Form(max_length=100)]) -> HTMLResponse | RedirectResponse:
+    """Give a file another name."""
+    ending = name[name.rindex(".") :] if "." in name else ""
+    wanted = to.strip() if to.strip().endswith(ending) else f"{to.strip()}{ending}"
+    try:
+        folder.rename(name, wanted)
+    except MissingError:
+        raise
+    except InputError as error:
+        return _file_page(folder, folder.read(name), error=str(error), status=422)
+    return _back_to(wanted, "renamed")
 
 
 @router.get("/pair")
