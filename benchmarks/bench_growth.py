@@ -19,8 +19,8 @@ from benchmarks.table import FOLDER, KEEP, Row, run, seconds, stamp
 from clutchwright import usecases
 from clutchwright.manybikes import Request, study_bikes
 from clutchwright.study.compiled import judge
+from clutchwright.study.limits import Limits
 from clutchwright.study.outcomes import outcomes
-from clutchwright.study.search import Limits
 from clutchwright.study.tolerance import random_values
 
 POINTS = FOLDER / "growth.csv"

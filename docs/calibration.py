@@ -28,9 +28,10 @@ from clutchwright.errors import InputError, Refusal
 from clutchwright.quantity import Quantity, unit_of
 from clutchwright.study import catalogue
 from clutchwright.study.catalogue import Catalogue
+from clutchwright.study.limits import Limits
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.refine import refine
-from clutchwright.study.search import Limits, Setup, search
+from clutchwright.study.search import Setup, search
 from clutchwright.study.tolerance import Sample, random_values
 from docs.drawing.sheet import Sheet
 

@@ -1,4 +1,4 @@
-"""Commands that study one bike or many: study, measure."""
+"""Commands that study one bike or many: study, measure, claim, patterns, plan."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from clutchwright.cli_shared import (
     ChangeList,
     FigurePath,
     HandPath,
+    Samples,
     Seed,
     SheetPath,
     Target,
@@ -32,6 +33,19 @@ from clutchwright.plain import escaped
 if TYPE_CHECKING:
     from clutchwright.manybikes import Finished
 
+Slips = Annotated[
+    str, typer.Option(help="Possible bikes that may slip, worn and hot, such as 1% or 0.01; 100% is no limit.")
+]
+Drags = Annotated[str, typer.Option(help="Possible bikes that may not release; 100% is no limit.")]
+Prices = Annotated[list[str] | None, typer.Option("--price", help="Your own price, as name=price.")]
+TellingSamples = Annotated[
+    int,
+    typer.Option(
+        min=1,
+        max=MOST_SAMPLES,
+        help="Possible bikes to draw, at least 10 over the smaller limit: 1000 for 1 %, 100 for 10 %.",
+    ),
+]
 _MOST_NAMED = 10  # of those passed over
 
 
@@ -41,21 +55,12 @@ def study(
     ] = None,
     *,
     options: Annotated[Path, typer.Option("--catalogue", help="What could be done (TOML).", show_default=False)],
-    price: Annotated[list[str] | None, typer.Option("--price", help="Your own price, as name=price.")] = None,
+    price: Prices = None,
     target: Target = None,
-    slips: Annotated[
-        float, typer.Option(help="Share of possible bikes that may slip, worn and hot; 1 is no limit.")
-    ] = 0.01,
-    drags: Annotated[float, typer.Option(help="Share of possible bikes that may not release; 1 is no limit.")] = 0.01,
+    slips: Slips = "1%",
+    drags: Drags = "1%",
     hand: HandPath = None,
-    samples: Annotated[
-        int,
-        typer.Option(
-            min=1,
-            max=MOST_SAMPLES,
-            help="Possible bikes to draw, at least 10 over the smaller limit: 1000 for 1 %, 100 for 10 %.",
-        ),
-    ] = 1024,
+    samples: TellingSamples = 1024,
     seed: Seed = 1,
     as_json: AsJson = False,
     figure: FigurePath = None,
@@ -70,12 +75,13 @@ def study(
     ] = None,
 ) -> None:
     """Find the best compromises between pull, price, work and slip margin of all that could be done."""
-    from clutchwright.study.search import Limits
+    from clutchwright.study.limits import Limits, read_limit
 
     given = {"--figure": figure, "--page": page, "--table": table}
     _require_one_or_many(bike, bikes, given if bikes else {"--out": out, "--scheduler": scheduler})
     check_outputs(bike, options, hand, figure=figure, page=page, table=table)
-    asked = {"limits": Limits(slips, drags), "target_N": target, "samples": samples, "seed": seed}
+    limits = Limits(read_limit("--slips", slips), read_limit("--drags", drags))
+    asked = {"limits": limits, "target_N": target, "samples": samples, "seed": seed}
     if bike is not None:
         _study_one(bike, options, price or (), hand, asked, figure=figure, page=page, table=table, as_json=as_json)
     elif bikes is not None and out is not None:
@@ -201,3 +207,89 @@ def measure(
     with working("Weighing what is not known"):
         found = usecases.find_doubts(measured, steps, samples=samples, seed=seed)
     show(measure_sheet(found, measured), measure_to_json(found) if as_json else None, page)
+
+
+def claim(
+    bike: BikePath,
+    says: Annotated[str, typer.Option("--says", help="Share of the pull said to come off, such as 50%.")],
+    by: Annotated[
+        str, typer.Option("--by", help="leverage, springs, friction, hydraulic, assist or anything.")
+    ] = "anything",
+    as_json: AsJson = False,
+    samples: Samples = 1024,
+    seed: Seed = 1,
+    page: SheetPath = None,
+) -> None:
+    """Say whether a claim is possible on this bike, why not, how far one can get, and what it costs."""
+    from clutchwright import usecases
+    from clutchwright.report.claim import claim_sheet, claim_to_json
+
+    check_outputs(bike, page=page)
+    found = usecases.check_claim(usecases.read_bike(bike), says, by, samples=samples, seed=seed)
+    show(claim_sheet(found), claim_to_json(found) if as_json else None, page)
+
+
+def patterns(
+    bike: BikePath,
+    softer: Annotated[
+        float, typer.Option("--softer", help="Rate of the softer springs, % of the fitted ones'.")
+    ] = 80.0,
+    every: Annotated[bool, typer.Option("--all", help="Also list those that no one should ride.")] = False,
+    as_json: AsJson = False,
+    samples: Samples = 1024,
+    seed: Seed = 1,
+    page: SheetPath = None,
+) -> None:
+    """List the ways to leave out or soften coil springs, the even ones first, with verdict, pull and margins."""
+    from clutchwright import usecases
+    from clutchwright.report.patterns import patterns_sheet, patterns_to_json
+
+    check_outputs(bike, page=page)
+    measured = usecases.read_bike(bike)
+    found, share = usecases.list_patterns(measured, softer, samples=samples, seed=seed), softer / 100.0
+    data = patterns_to_json(measured.name, found, rate_share=share) if as_json else None
+    show(patterns_sheet(measured.name, found, rate_share=share, samples=samples, every=every), data, page)
+
+
+def plan(
+    bike: BikePath,
+    with_: With = None,
+    changes: ChangeList = None,
+    target: Target = None,
+    options: Annotated[
+        Path | None, typer.Option("--catalogue", help="Whose prices, hours and names count (TOML); typical without it.")
+    ] = None,
+    price: Prices = None,
+    slips: Slips = "1%",
+    drags: Drags = "1%",
+    samples: TellingSamples = 1024,
+    seed: Seed = 1,
+    as_json: AsJson = False,
+    figure: FigurePath = None,
+    page: SheetPath = None,
+) -> None:
+    """Put changes in the best order, each with the reading that should follow, what to check and when to stop."""
+    from clutchwright import usecases
+    from clutchwright.changes import parse
+    from clutchwright.report.plan import plan_sheet, plan_to_json
+    from clutchwright.study.limits import Limits, read_limit
+
+    check_outputs(bike, changes, options, figure=figure, page=page)
+    if options is None and price:
+        raise InputError("--price", price[0], "goes with --catalogue only, which names what it is the price of")
+    steps = (*(usecases.read_changes(changes) if changes else ()), *(parse(text) for text in with_ or ()))
+    measured = usecases.read_bike(bike)
+    found = usecases.plan_changes(
+        measured,
+        steps,
+        options=None if options is None else usecases.read_catalogue(options, price or ()),
+        target_N=target,
+        limits=Limits(read_limit("--slips", slips), read_limit("--drags", drags)),
+        samples=samples,
+        seed=seed,
+    )
+    if figure is not None:
+        from clutchwright.picture.steps import plan_steps
+
+        write_figure(figure, plan_steps(found))
+    show(plan_sheet(found, measured), plan_to_json(found) if as_json else None, page)

@@ -27,7 +27,7 @@ from clutchwright.files import read_bytes, write_whole
 from clutchwright.handfile import MeasuredHand
 from clutchwright.report.study import study_line, study_to_json
 from clutchwright.study.catalogue import Catalogue
-from clutchwright.study.search import Limits
+from clutchwright.study.limits import Limits
 from clutchwright.study.target import require_target
 
 ENDING = ".study.json"

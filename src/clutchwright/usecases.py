@@ -23,12 +23,14 @@ from clutchwright.study.doubt import Doubt, find_doubt
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
 from clutchwright.study.kept import Kept
 from clutchwright.study.lever_position import LeverPosition, find_position
+from clutchwright.study.limits import Limits
 from clutchwright.study.mechanism import Mechanism, mechanism
+from clutchwright.study.order import job_of
 from clutchwright.study.patterns import JudgedPattern, judge_patterns
-from clutchwright.study.plan import Plan, make_plan
+from clutchwright.study.plan import Held, Plan, make_plan
 from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.refine import refine
-from clutchwright.study.search import Limits, SearchResult, search
+from clutchwright.study.search import SearchResult, search
 from clutchwright.study.target import require_target
 from clutchwright.study.tolerance import Sample, normal_scores, random_values
 
@@ -168,9 +170,45 @@ def list_patterns(
     return judge_patterns(bike, rate_share=softer / 100.0, sample=draw_bikes(bike, samples, seed))
 
 
-def plan_changes(bike: bikefile.MeasuredBike, steps: Sequence[changes.Step], *, target_N: float | None = None) -> Plan:
-    """Put changes in order, each with its reading and checks; see `make_plan`."""
-    return make_plan(bike, steps, target_N=target_N)
+def plan_changes(
+    bike: bikefile.MeasuredBike,
+    steps: Sequence[changes.Step],
+    *,
+    options: Catalogue | None = None,
+    target_N: float | None = None,
+    limits: Limits | None = None,
+    samples: int = 1024,
+    seed: int = 1,
+) -> Plan:
+    """Put changes in order, each with its reading and checks.
+
+    Parameters
+    ----------
+    bike : MeasuredBike
+        The bike as filed.
+    steps : sequence of Step
+        The changes.
+    options : Catalogue | None
+        Whose prices, hours, names and parts count; None for what is typical of each kind of change.
+    target_N : float | None
+        Pull wanted [N].
+    limits : Limits | None
+        How often things may go wrong; None for the usual.
+    samples : int
+        Possible bikes to draw, as many as the limits can be told with [-].
+    seed : int
+        Seed of the draw [-].
+
+    Returns
+    -------
+    Plan
+        See `make_plan`.
+    """
+    limits = limits or Limits()
+    limits.require_samples(samples)
+    jobs = [job_of(step, () if options is None else options.options) for step in steps]
+    held, name = Held(limits, _drawn(bike, samples, seed)), "" if options is None else options.name
+    return make_plan(bike, jobs, target_N=target_N, held=held, catalogue=name)
 
 
 def read_catalogue(path: Path, prices: Sequence[str] = ()) -> Catalogue:

@@ -16,7 +16,7 @@ import pytest
 
 from clutchwright import usecases
 from clutchwright.manybikes import ENDING, study_text
-from clutchwright.study.search import Limits
+from clutchwright.study.limits import Limits
 from tests.cli.test_commands import run
 from tests.unit.test_manybikes import CATALOGUE, REQUEST
 

@@ -58,9 +58,21 @@ def test_patterns_and_plan_print_and_write_pages(garage, tmp_path):
     assert [step["change"] for step in found["steps"]] == ["cable-service", "perch-shift:shift_mm=10"]
 
 
+def test_a_plan_at_the_catalogue_s_prices(garage):
+    (garage / "shop.toml").write_text(usecases.demo_catalogue_text(), encoding="utf-8")
+    words = ("plan", "six-spring-rack.toml", "--with", "cable-service", "--catalogue", "shop.toml")
+    option = usecases.read_catalogue(garage / "shop.toml").options[0]
+    job = json.loads(run(*words, "--json", cwd=garage).stdout)["steps"][0]["job"]
+    assert (job["option"], job["price"], job["hours"]) == (option.name, [option.price] * 2, option.hours)
+    own = json.loads(run(*words, "--price", f"{option.name}=3", "--json", cwd=garage).stdout)["steps"][0]["job"]
+    assert own["price"] == [3.0, 3.0]
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [
+        (("plan", "--with", "cable-service", "--price", "a=1"), "--price = 'a=1': goes with --catalogue only"),
+        (("plan", "--with", "cable-service", "--slips", "1"), "--slips = '1': give a share such as 1% or 0.01"),
         (("claim", "--says", "half"), "--says = 'half'"),
         (("claim", "--says", "50%", "--by", "magic"), "--by = 'magic'"),
         (("patterns", "--softer", "0.8"), "--softer = 0.8"),
@@ -132,7 +144,7 @@ def test_own_prices_count(shop):
     [
         (("--price", "Oil the cable"), "--price = 'Oil the cable'"),
         (("--price", "Gold leaf=5"), "price = 'Gold leaf'"),
-        (("--slips", "2"), "limit slips = 2.0"),
+        (("--slips", "2"), "--slips = '2'"),
         (("--samples", "1"), "--samples = 1: these limits on slip and release take at least 1000 possible bikes"),
         (("--slips", "0.1", "--drags", "0.05", "--samples", "199"), "at least 200 possible bikes"),
         (("--page", "page.pdf"), "--page = 'page.pdf'"),

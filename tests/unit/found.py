@@ -6,7 +6,8 @@ import numpy as np
 
 from clutchwright.changes import Step
 from clutchwright.study.catalogue import Option
-from clutchwright.study.search import Limits, SearchResult, Setup, Table
+from clutchwright.study.limits import Limits
+from clutchwright.study.search import SearchResult, Setup, Table
 from clutchwright.study.variants import Refused
 
 OIL = Option("Oil the cable", (Step("cable-service"),), 4.0, 0.5, True, ("oil",))

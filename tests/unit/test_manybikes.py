@@ -13,7 +13,7 @@ from clutchwright import manybikes, usecases
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.manybikes import ENDING, Request, bike_files, passed_over, read_request, study_bikes, study_text
 from clutchwright.report.study import study_to_json
-from clutchwright.study.search import Limits
+from clutchwright.study.limits import Limits
 
 CATALOGUE = """schema = 1
 name = "Small shop (invented)"

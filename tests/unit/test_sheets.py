@@ -11,15 +11,19 @@ from rich.console import Console
 
 from clutchwright.assess.figures import FIGURES
 from clutchwright.changes import find, parse
+from clutchwright.numbers import quantity_text
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.claim import claim_sheet, claim_to_json
 from clutchwright.report.patterns import letters, patterns_sheet, patterns_to_json
 from clutchwright.report.plan import plan_sheet, plan_to_json
 from clutchwright.report.sheet import Part, Sheet, print_sheet, sheet_page
 from clutchwright.report.table import Column, Row, Table
+from clutchwright.study.assessment import assess
 from clutchwright.study.claims import Claim, Odds, State
+from clutchwright.study.limits import Limits
+from clutchwright.study.order import Job
 from clutchwright.study.patterns import judge_patterns
-from clutchwright.study.plan import make_plan
+from clutchwright.study.plan import Held, make_plan
 from clutchwright.usecases import draw_bikes, read_demo
 
 HOSTILE = '[bold red]</title><script>alert("x")</script>\x1b[31m\u202e&'
@@ -270,6 +274,39 @@ def test_a_plan_that_ends_unsafe_says_so():
     sheet = plan_sheet(plan_of(steps=steps), read_demo())
     assert (sheet.word, sheet.tone) == ("do not ride this", "unsafe")
     assert "slips" in " ".join(sheet.parts[2].sentences)
+
+
+def test_the_doubt_of_a_plan_s_pull_is_that_of_every_other_page():
+    """One standard uncertainty; what a scale may show is a range."""
+    bike = read_demo()
+    sheet = plan_sheet(plan_of(), bike)
+    assert (
+        quantity_text("pull_N", *(each["pull_peak_N"] for each in (assess(bike).figures, assess(bike).u)))
+        in sheet.answer
+    )
+    last = assess(bike, STEPS)
+    assert quantity_text("pull_N", last.figures["pull_peak_N"], last.u["pull_peak_N"]) in sheet.answer
+    text = squeezed(printed(sheet, 100))
+    assert "two standard uncertainties" not in text
+    assert re.search(r"Expected \d+ to \d+ N \(", text)
+
+
+def test_a_plan_adds_up_and_says_whose_prices_they_are():
+    typical = squeezed(printed(plan_sheet(plan_of(), read_demo()), 100))
+    assert "Prices, hours and names are typical ones of the kind of change, a rough assumption" in typical
+    jobs = [Job(step, (7.5, 7.5), 0.25, reversible=True, option=f"job {n}") for n, step in enumerate(STEPS)]
+    text = squeezed(printed(plan_sheet(make_plan(read_demo(), jobs, catalogue="My shed"), read_demo()), 120))
+    assert 'Prices, hours and names are those of "My shed"' in text
+    assert "All of it 22.5 of money 0.75 h" in text
+    assert "typical" not in text
+
+
+def test_a_step_over_the_limits_is_told():
+    held = Held(Limits(slips=0.05), draw_bikes(read_demo(), 256, 1))
+    plan = make_plan(read_demo(), [parse("springs-softer:rate_share=0.7")], held=held)
+    sheet = plan_sheet(plan, read_demo())
+    assert sheet.tone == "unsafe"
+    assert "A study would leave this setup out" in " ".join(sheet.parts[2].sentences)
 
 
 def test_plans_as_data():

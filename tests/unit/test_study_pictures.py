@@ -7,6 +7,7 @@ import pytest
 from scipy.special import ndtri
 
 from clutchwright.changes import parse
+from clutchwright.numbers import quantity_text
 from clutchwright.picture.distribution import distribution
 from clutchwright.picture.look import NARROW, WIDE, render
 from clutchwright.picture.shares import MOST_ROWS, variance_bars
@@ -80,6 +81,6 @@ def test_steps_of_a_plan_are_bars_of_the_expected_pull():
     found = plan()
     text = svg("plan")
     for reading in (found.first, *(step.reading for step in found.steps)):
-        assert f"{reading.pull_N:.0f} ± {reading.tolerance_N:.0f} N" in text
+        assert quantity_text("pull_N", reading.pull_N, reading.u_N) in text
     assert "wanted 80" in text
     assert "wanted" not in render(plan_steps(plan(None)), "svg").decode()

@@ -15,7 +15,7 @@ from clutchwright.picture.look import NARROW, WIDE, render
 from clutchwright.report.sheet import print_sheet, sheet_page
 from clutchwright.report.study import study_figure, study_sheet, study_to_json
 from clutchwright.study.choice import choose, look_closer
-from clutchwright.study.search import Limits
+from clutchwright.study.limits import Limits
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import read_demo
 from tests.unit.found import FRONT, search_result

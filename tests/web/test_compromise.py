@@ -198,6 +198,10 @@ def test_each_row_leads_to_its_plan_and_to_what_it_does(done):
     assert answer.status_code == 200
     assert f"Step {len(found['front'][0]['steps'])}:" in answer.text
     assert "wanted should be reached after step" in text(answer.text)
+    best = found["front"][0]
+    assert f'Prices, hours and names are those of "{found["catalogue"]}".' in text(answer.text)
+    assert f"{best['price']:g} of money" in text(answer.text)
+    assert all(name in text(answer.text) for name in best["options"])
     assert client.get(unescape(see)).status_code == 200
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from clutchwright.errors import InputError
 from clutchwright.manybikes import Request
-from clutchwright.study.search import Limits
+from clutchwright.study.limits import Limits
 from clutchwright.web.studying import Studied, Task
 
 BIKE, CATALOGUE = "six-spring-rack.toml", "catalogue.toml"

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from clutchwright.changes import find
-from clutchwright.numbers import decimal_text
+from clutchwright.numbers import decimal_text, quantity_text
 from clutchwright.picture import marks
 from clutchwright.picture.look import LIGHT, WIDE
 from clutchwright.study.plan import Plan, Reading
@@ -48,12 +47,12 @@ def plan_steps(plan: Plan, *, width: int = WIDE) -> alt.LayerChart:
     layers = [*_bars(rows, plan.enough_after, x, y), *_names(rows, width)]
     if plan.target_N is not None:
         layers += _wanted(plan.target_N, height, x)
-    title = alt.Title(TITLE, subtitle="bar: expected, line: two standard uncertainties")
+    title = alt.Title(TITLE, subtitle="bar: expected, line: where 19 of 20 readings lie")
     return alt.LayerChart(layer=layers, width=width - 24, height=height, title=title)
 
 
 def _name(count: int, plan: Plan) -> str:
-    return f"{count}  {find(plan.steps[count - 1].job.step.kind).title}"
+    return f"{count}  {plan.steps[count - 1].job.title}"
 
 
 def _bars(rows: list[tuple[str, Reading]], enough: int | None, x: alt.X, y: alt.Y) -> list[alt.Chart]:
@@ -86,7 +85,7 @@ def _names(rows: list[tuple[str, Reading]], width: int) -> list[alt.Chart]:
     values = [
         {
             "y": place * _ROW + _TEXT,
-            "text": f"{decimal_text(reading.pull_N, 0)} ± {decimal_text(reading.tolerance_N, 0)} N",
+            "text": quantity_text("pull_N", reading.pull_N, reading.u_N),
         }
         for place, (_, reading) in enumerate(rows)
     ]

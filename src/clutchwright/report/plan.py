@@ -8,9 +8,10 @@ from typing import Any
 from clutchwright import __version__
 from clutchwright.bikefile import MeasuredBike, find_key
 from clutchwright.changes import find
-from clutchwright.numbers import decimal_text, with_unit
+from clutchwright.numbers import decimal_text, quantity_text, with_unit
 from clutchwright.picture.steps import plan_steps
 from clutchwright.quantity import si_factor
+from clutchwright.report.chances import chances_text, faults
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
@@ -39,6 +40,7 @@ def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
     """
     word, tone = _word(plan)
     first = Part("Before the first step", ticks=(_before(bike), _today(plan.first)))
+    over = _over_today(plan)
     steps = tuple(_part(count, step, plan, bike) for count, step in enumerate(plan.steps, 1))
     return Sheet(
         name=plan.name,
@@ -47,9 +49,10 @@ def plan_sheet(plan: Plan, bike: MeasuredBike) -> Sheet:
         answer=_answer(plan),
         points=(
             "One change at a time. After each: free play, reading, checks; only then the next.",
-            "\N{PLUS-MINUS SIGN} is two standard uncertainties on this page: 19 of 20 readings should lie within.",
+            "A reading should lie in the range given in 19 of 20 cases.",
             "A reading outside what is expected: stop, and find out why before going on.",
             _stop(plan),
+            *((over,) if over else ()),
         ),
         parts=(_glance(plan), first, *steps),
     )
@@ -59,6 +62,8 @@ def _word(plan: Plan) -> tuple[str, Tone]:
     worst = min((step.word for step in plan.steps), key=("unsafe", "marginal", "sound").index)
     if worst == "unsafe":
         return "do not ride this", "unsafe"
+    if any(step.over for step in plan.steps):
+        return "over the limits", "unsafe"
     if plan.target_N is not None and plan.enough_after is None:
         return "not light enough", "marginal"
     return f"{len(plan.steps)} steps" if len(plan.steps) > 1 else "1 step", worst
@@ -75,6 +80,15 @@ def _answer(plan: Plan) -> str:
     if plan.enough_after == 0:
         return f"{text}; today's pull should be below the {wanted} wanted already."
     return f"{text}; the {wanted} wanted should be reached after step {plan.enough_after}."
+
+
+def _over_today(plan: Plan) -> str:
+    """Which limits today's bike misses already."""
+    if plan.limits is None:
+        return ""
+    broken = plan.limits.broken(plan.today, plan.samples)
+    missed = "; ".join(faults(broken, plan.today, plan.samples, plan.limits))
+    return f"Today the clutch {missed}: a step counts as over the limits where it makes that worse." if missed else ""
 
 
 def _stop(plan: Plan) -> str:
@@ -105,15 +119,17 @@ def _kilograms(force_N: float) -> str:
     return with_unit(f"{force_N / si_factor('_kgf'):.3g}", "kg")
 
 
-def _pull(reading: Reading, ratio: float = 1.0) -> str:
-    return with_unit(_doubtful(reading, ratio, 0), "N")
+def _pull(reading: Reading) -> str:
+    """The pull with one standard uncertainty, as every page gives it."""
+    return quantity_text("pull_N", reading.pull_N, reading.u_N)
 
 
-def _doubtful(reading: Reading, ratio: float, decimals: int) -> str:
-    """The pull, times a ratio, with its tolerance."""
-    space = "\N{NO-BREAK SPACE}"
-    force, doubt = (decimal_text(each * ratio, decimals) for each in (reading.pull_N, reading.tolerance_N))
-    return f"{force}{space}±{space}{doubt}"
+def _range(reading: Reading, ratio: float, decimals: int, unit: str) -> str:
+    """What a scale should show, times a ratio, such as ``140 to 154 N``."""
+    low, high = (
+        decimal_text(max(reading.pull_N + side * reading.tolerance_N, 0.0) * ratio, decimals) for side in (-1.0, 1.0)
+    )
+    return with_unit(f"{low} to {high}".replace(" ", "\N{NO-BREAK SPACE}"), unit)
 
 
 def _ratio(reading: Reading) -> float:
@@ -122,16 +138,16 @@ def _ratio(reading: Reading) -> float:
 
 
 def _in_kilograms(reading: Reading) -> str:
-    return with_unit(_doubtful(reading, _ratio(reading) / si_factor("_kgf"), 1), "kg")
+    return _range(reading, _ratio(reading) / si_factor("_kgf"), 1, "kg")
 
 
 def _expected(reading: Reading) -> str:
     """What the scale should show, in newton and in kilograms."""
     ratio = _ratio(reading)
-    shown = f"{_pull(reading, ratio)} ({_in_kilograms(reading)})"
+    shown = f"{_range(reading, ratio, 0, 'N')} ({_in_kilograms(reading)})"
     if reading.hook_ratio is None:
         return f"{shown} at the finger"
-    return f"{shown} at the hook, which is {_pull(reading)} at the finger"
+    return f"{shown} at the hook, which is {_range(reading, 1.0, 0, 'N')} at the finger"
 
 
 def _before(bike: MeasuredBike) -> str:
@@ -162,15 +178,17 @@ def _glance(plan: Plan) -> Part:
     rows = [
         Row(
             (
-                f"{count}. {find(step.job.step.kind).title}",
+                f"{count}. {step.job.title}",
                 _pull(step.reading),
                 _in_kilograms(step.reading),
                 _price(step.job),
-                _hours(step.job),
+                _hours(step.job.hours),
             )
         )
         for count, step in enumerate(plan.steps, 1)
     ]
+    if len(rows) > 1:
+        rows.append(Row(("All of it", "", "", _money(plan.price), _hours(plan.hours))))
     columns = (
         Column("Step"),
         Column("Pull after it", number=True),
@@ -179,31 +197,56 @@ def _glance(plan: Plan) -> Part:
         Column("Work", number=True),
     )
     drawing = Drawing(lambda width: plan_steps(plan, width=width), "The pull expected today and after each step.")
-    return Part("The order", tables=(Table("Steps", columns, tuple(rows)),), drawing=drawing)
+    parts = (f"Parts: {', '.join(plan.parts)}.",) if plan.parts else ()
+    told = (*_prices_from(plan), *parts)
+    return Part("The order", told, tables=(Table("Steps", columns, tuple(rows)),), drawing=drawing)
 
 
-def _price(job: Job) -> str:
-    low, high = job.price
+def _prices_from(plan: Plan) -> tuple[str, ...]:
+    """Whose prices these are."""
+    own = [step for step in plan.steps if step.job.option]
+    typical = "typical ones of the kind of change, a rough assumption"
+    if not own:
+        advice = "choose a list of jobs to have its own"
+        return (f"Prices, hours and names are {typical}; {advice}.",)
+    start = f'Prices, hours and names are those of "{plan.catalogue}"'
+    return (f"{start}.",) if len(own) == len(plan.steps) else (f"{start}; of what is not in it, {typical}.",)
+
+
+def _money(price: tuple[float, float]) -> str:
+    low, high = price
     if high == 0.0:
         return "free"
     return f"{low:g} of money" if low == high else f"{low:g} to {high:g} of money"
 
 
-def _hours(job: Job) -> str:
-    return with_unit(f"{job.hours:g}", "h")
+def _price(job: Job) -> str:
+    typical = "" if job.option or job.price[1] == 0.0 else " (typical)"
+    return f"{_money(job.price)}{typical}"
+
+
+def _hours(hours: float) -> str:
+    return with_unit(f"{hours:g}", "h")
 
 
 def _part(count: int, step: PlanStep, plan: Plan, bike: MeasuredBike) -> Part:
     labels = [find_key(key, bike.choices).label for key in step.remeasure]
-    what = "; ".join(filter(None, (values_text(step.job.step), f"{_price(step.job)}, {_hours(step.job)}")))
+    what = "; ".join(filter(None, (values_text(step.job.step), f"{_price(step.job)}, {_hours(step.job.hours)}")))
     sentences = [f"{what[:1].upper()}{what[1:]}. {step.caution}"]
     if plan.enough_after is not None and count > plan.enough_after:
         sentences.insert(0, _beyond(step, (plan.first, *(each.reading for each in plan.steps))[count - 1]))
+    if step.job.parts:
+        sentences.append(f"Parts: {', '.join(step.job.parts)}.")
+    if step.over and plan.limits is not None:
+        missed = "; ".join(faults(step.over, step.probability, plan.samples, plan.limits))
+        sentences.append(f"Over the limits after this step: the clutch {missed}. A study would leave this setup out.")
+    elif step.probability:
+        sentences.append(f"Of the possible bikes it then {chances_text(step.probability, plan.samples)}.")
     if step.word != "sound":
         sentences.append(f"{step.word.capitalize()} after this step: {' '.join(step.reasons)}")
     measured = f"Measure again: {'; '.join(label[:1].lower() + label[1:] for label in labels)}."
     ticks = (*step.checks, _reading(step.reading, "today's" if count == 1 else "the last", plan.target_N), measured)
-    return Part(f"Step {count}: {find(step.job.step.kind).title}", tuple(sentences), ticks=ticks)
+    return Part(f"Step {count}: {step.job.title}", tuple(sentences), ticks=ticks)
 
 
 def _beyond(step: PlanStep, before: Reading) -> str:
@@ -239,12 +282,15 @@ def plan_to_json(plan: Plan) -> dict[str, Any]:
         "schema": SCHEMA,
         "tool": {"name": "clutchwright", "version": __version__},
         "enough_after": plan.enough_after,
+        "price": plan.price,
+        "hours": plan.hours,
+        "parts": plan.parts,
     }
     found["first"] |= _at_hook(plan.first, plan.target_N)
     for data, step in zip(found["steps"], plan.steps, strict=True):
         data["job"]["step"]["parameters"] = dict(step.job.step.parameters)
         data["reading"] |= _at_hook(step.reading, plan.target_N)
-        data["change"], data["title"] = str(step.job.step), find(step.job.step.kind).title
+        data["change"], data["title"] = str(step.job.step), step.job.title
     return finite(found)
 
 

@@ -12,7 +12,8 @@ from clutchwright.report.data import finite
 from clutchwright.report.study import option_words
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.kept import Kept, row_steps
-from clutchwright.study.search import EVENTS, OBJECTIVES, Limits, SearchResult, Setup, Table
+from clutchwright.study.limits import EVENTS, Limits
+from clutchwright.study.search import OBJECTIVES, SearchResult, Setup, Table
 from clutchwright.study.variants import Refused, making_order
 
 COLUMNS = (*(name for name, _ in OBJECTIVES), *EVENTS)

@@ -14,15 +14,17 @@ from clutchwright.picture.front import front_picture, stairs
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.shares import variance_bars
 from clutchwright.picture.steps import plan_steps
+from clutchwright.report.chances import chances_text, faults
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.measure import input_labels, measurements_part, shares_drawing
 from clutchwright.report.plan import plan_to_json
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import part_of_samples, seen, share, values_text
+from clutchwright.report.words import part_of_samples, share, values_text
 from clutchwright.study.catalogue import Option
 from clutchwright.study.choice import Closer
-from clutchwright.study.search import Limits, SearchResult, Setup
+from clutchwright.study.limits import Limits
+from clutchwright.study.search import SearchResult, Setup
 
 if TYPE_CHECKING:
     import altair as alt
@@ -33,7 +35,6 @@ MATTERS = {
     "release_margin_mm": "release margin",
 }
 _MAY = {"slips": "slip worn and hot", "does_not_release": "fail to release", "touches": "touch"}
-_DOES = {"slips": "slips", "does_not_release": "fails to release", "touches": "touches"}
 _NOUNS = {"slips": "slip", "does_not_release": "release", "touches": "touching"}
 _SPAN_SHOWN = 0.5  # difference from today's rest span from which the spans are shown [mm]
 NOTHING = "nothing changed"
@@ -109,22 +110,19 @@ def _kept(limits: Limits) -> str:
 
 def _today(result: SearchResult) -> str:
     """Today's bike against the limits."""
-    today, allowed = result.today, result.limits.allowed(result.samples)
-    faults = [
-        f"{_DOES[event]} in {seen(part, result.samples)}, over your {share(getattr(result.limits, event))}"
-        for event, part in today.probability.items()
-        if round(part * result.samples) > allowed[event]
-    ]
+    today = result.today
+    broken = result.limits.broken(today.probability, result.samples)
+    missed = list(faults(broken, today.probability, result.samples, result.limits))
     if result.reach_mm is not None and today.rest_span_mm > result.reach_mm:
-        faults.append(f"its lever at {_mm(today.rest_span_mm)} is out of the hand's reach of {_mm(result.reach_mm)}")
-    return f"Today: {_newton(today.pull_peak_N)}, {'; '.join(faults) or f'keeps {_kept(result.limits)}'}."
+        missed.append(f"its lever at {_mm(today.rest_span_mm)} is out of the hand's reach of {_mm(result.reach_mm)}")
+    return f"Today: {_newton(today.pull_peak_N)}, {'; '.join(missed) or f'keeps {_kept(result.limits)}'}."
 
 
 def _choice(result: SearchResult, place: int) -> tuple[str, ...]:
     setup = result.front[place]
     parts = f" Parts: {', '.join(dict.fromkeys(setup.parts))}." if setup.parts else ""
     undone = "All of it can be undone." if setup.reversible else "Not all of it can be undone."
-    fails = ", ".join(f"{_DOES[event]} in {seen(setup.probability[event], result.samples)}" for event in _NOUNS)
+    fails = chances_text(setup.probability, result.samples)
     return (f"No. {place + 1}: {_what(result, setup)}.{parts} {undone}", f"Of the possible bikes it {fails}.")
 
 

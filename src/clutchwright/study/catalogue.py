@@ -84,6 +84,20 @@ class Option:
     excludes: tuple[str, ...] = ()
     free: Range | None = None
 
+    def offers(self, step: Step) -> bool:
+        """Whether the option can be taken with just this change."""
+        if step.kind != self.choices[0].kind:
+            return False
+        change, free = find(step.kind), self.free
+        asked = change.values(step.parameters)
+        if any(change.values(choice.parameters) == asked for choice in self.choices):
+            return True
+        value = None if free is None else step.parameters.get(free.parameter)
+        if free is None or not isinstance(value, float) or not free.low <= value <= free.high:
+            return False
+        rest = dict(self.choices[0].parameters) | {free.parameter: value}
+        return change.values(rest) == asked
+
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:

@@ -9,11 +9,10 @@ import numpy as np
 
 from clutchwright.bikefile import MeasuredBike
 from clutchwright.quantity import Array
-from clutchwright.study.catalogue import Option
 from clutchwright.study.next_measurement import NextMeasurements, next_measurements
-from clutchwright.study.order import MOST_JOBS, Job
+from clutchwright.study.order import MOST_JOBS, job_of
 from clutchwright.study.outcomes import outcomes
-from clutchwright.study.plan import Plan, make_plan
+from clutchwright.study.plan import Held, Plan, make_plan
 from clutchwright.study.search import SearchResult, Setup
 from clutchwright.study.tolerance import Sample
 from clutchwright.study.variance import VarianceShares, variance_shares
@@ -98,18 +97,16 @@ def look_closer(
         pulls_now=now.figures["pull_peak_N"],
         shares=variance_shares(measured, setup.steps, rng=np.random.Generator(np.random.PCG64(sample.seed))),
         first=next_measurements(measured, setup.steps),
-        plan=_plan(measured, setup, result.options, target_N),
+        plan=_plan(measured, setup, result, sample, target_N),
     )
 
 
-def _plan(measured: MeasuredBike, setup: Setup, options: Sequence[Option], target_N: float | None) -> Plan | None:
+def _plan(
+    measured: MeasuredBike, setup: Setup, result: SearchResult, sample: Sample, target_N: float | None
+) -> Plan | None:
     """The setup's plan, at the catalogue's prices."""
     if not 0 < len(setup.steps) <= MOST_JOBS:
         return None
-    by_name = {option.name: option for option in options}
-    taken = [by_name[name] for name in setup.options]
-    jobs = [
-        Job(step, (option.price, option.price), option.hours, option.reversible)
-        for step, option in zip(setup.steps, taken, strict=True)
-    ]
-    return make_plan(measured, jobs, target_N=target_N)
+    by_name = {option.name: option for option in result.options}
+    jobs = [job_of(step, [by_name[name]]) for step, name in zip(setup.steps, setup.options, strict=True)]
+    return make_plan(measured, jobs, target_N=target_N, held=Held(result.limits, sample), catalogue=result.catalogue)

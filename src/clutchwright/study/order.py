@@ -27,6 +27,7 @@ from clutchwright.changes import Step, apply, find
 from clutchwright.errors import InputError, Refusal
 from clutchwright.physics import PULL
 from clutchwright.physics.cable import Cable
+from clutchwright.study.catalogue import Option
 
 HOURLY = 20.0  # units of money that count as much trouble as an hour of work; own judgement, no source
 MOST_JOBS = 10
@@ -46,12 +47,23 @@ class Job:
         Work [h].
     reversible : bool
         Whether the bike can be put back as it was.
+    option : str
+        What the catalogue calls it; empty for one of no catalogue, whose price and hours are those of its kind.
+    parts : tuple of str
+        What must be bought or found.
     """
 
     step: Step
     price: tuple[float, float]
     hours: float
     reversible: bool
+    option: str = ""
+    parts: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+        return self.option or find(self.step.kind).title
 
     @property
     def trouble(self) -> float:
@@ -64,8 +76,26 @@ class Job:
         return self.price[1] == 0.0 and self.reversible
 
 
-def job_of(step: Step) -> Job:
-    """Job with the price and hours that its kind of change names."""
+def job_of(step: Step, options: Sequence[Option] = ()) -> Job:
+    """What a change is as a job.
+
+    Parameters
+    ----------
+    step : Step
+        The change.
+    options : sequence of Option
+        Of a catalogue.
+
+    Returns
+    -------
+    Job
+        At the price of the cheapest option that offers the change, of equal price the quickest; where none does, at
+        the price and hours that its kind names.
+    """
+    offered = [option for option in options if option.offers(step)]
+    if offered:
+        best = min(offered, key=lambda option: (option.price, option.hours))
+        return Job(step, (best.price, best.price), best.hours, best.reversible, best.name, best.parts)
     change = find(step.kind)
     return Job(step, change.price, change.hours, change.reversible)
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,33 +17,16 @@ from clutchwright.chain import respond
 from clutchwright.changes import Step, apply, find
 from clutchwright.errors import InputError
 from clutchwright.quantity import Array, Quantity
+from clutchwright.study.checking import changed_fields, checks_after, remeasured
+from clutchwright.study.limits import Limits
 from clutchwright.study.order import Job, best_order, job_of
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.target import require_target
-from clutchwright.study.tolerance import combined, first_order, one_at_a_time, uncertain
+from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
 
 REPEATS = 0.02  # share to which a careful reading with the same scale and hook repeats; own judgement, no source
 COVERAGE = 2.0  # standard uncertainties on either side of an expected reading
 PEAK = "pull_peak_N"
-_RULES = {rule.key: rule for rule in RULES}
-
-# What a change of a stage's field makes worth measuring again, by key of the bike file.
-REMEASURED: dict[tuple[str, str], tuple[str, ...]] = {
-    ("lever", "finger_radius"): ("lever.finger_radius_mm", "lever.rest_span_mm"),
-    ("lever", "rest_span"): ("lever.rest_span_mm",),
-    ("lever", "cable_end"): ("lever.cable_radius_mm", "lever.cable_angle_deg"),
-    ("lever", "level_angle"): ("lever.level_angle_deg",),
-    ("line", "friction"): ("cable.friction", "cable.drag_N"),
-    ("line", "bend"): ("cable.bend_deg",),
-    ("line", "compliance"): ("cable.compliance_mm_per_N",),
-    ("line", "ratio"): ("cable.drag_N",),
-    ("arm", "length"): ("arm.length_mm", "arm.cable_angle_deg", "clearance.arm_room_mm"),
-    ("springs", "springs"): ("springs.installed_length_mm", "clearance.bolt_to_cover_mm"),
-    ("springs", "wire"): ("springs.solid_length_mm",),
-    ("pack", "faces"): ("pack.faces", "pack.compression_mm"),
-    ("pack", "friction_static"): ("pack.friction_static",),
-}
-STAGES = ("lever", "line", "arm", "lift", "springs", "pack")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +37,10 @@ class Reading:
     ----------
     pull_N : float
         Expected greatest pull [N].
+    u_N : float
+        One standard uncertainty of the pull, as far as the bike is known [N].
     tolerance_N : float
-        Two standard uncertainties of it, as far as the bike is known [N].
+        Two standard uncertainties of what a scale shows, its own included [N].
     share : float
         The same over the reading before the change [-].
     share_tolerance : float
@@ -70,6 +56,7 @@ class Reading:
     """
 
     pull_N: float
+    u_N: float
     tolerance_N: float
     share: float
     share_tolerance: float
@@ -104,6 +91,10 @@ class PlanStep:
         What to mind.
     enough : bool
         Whether the pull wanted should be reached with it, so that the plan may stop here.
+    probability : dict of str to float
+        How many of the possible bikes go wrong then, by event [-]; empty where none were drawn.
+    over : tuple of str
+        Events that then happen more often than the limits allow, and than today.
     """
 
     job: Job
@@ -116,6 +107,24 @@ class PlanStep:
     remeasure: tuple[str, ...]
     caution: str
     enough: bool
+    probability: dict[str, float]
+    over: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What the bike is held against after each step: the same as a study holds its setups against.
+
+    Parameters
+    ----------
+    limits : Limits
+        How often things may go wrong.
+    sample : Sample
+        Possible bikes.
+    """
+
+    limits: Limits
+    sample: Sample
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,12 +141,40 @@ class Plan:
         Today, before anything is changed; its share is 1.
     steps : tuple of PlanStep
         In order, see `clutchwright.study.order`.
+    catalogue : str
+        Name of the catalogue with the prices; empty where all are those of the kinds of change.
+    limits : Limits | None
+        How often things may go wrong; None where no possible bikes were drawn.
+    samples : int
+        Possible bikes drawn [-].
+    today : dict of str to float
+        How many of them go wrong today, by event [-].
     """
 
     name: str
     target_N: float | None
     first: Reading
     steps: tuple[PlanStep, ...]
+    catalogue: str
+    limits: Limits | None
+    samples: int
+    today: dict[str, float]
+
+    @property
+    def price(self) -> tuple[float, float]:
+        """Money for all of it, from and to."""
+        low, high = (math.fsum(step.job.price[end] for step in self.steps) for end in (0, 1))
+        return low, high
+
+    @property
+    def hours(self) -> float:
+        """Work for all of it [h]."""
+        return math.fsum(step.job.hours for step in self.steps)
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """What must be bought or found, each once."""
+        return tuple(dict.fromkeys(part for step in self.steps for part in step.job.parts))
 
     @property
     def enough_after(self) -> int | None:
@@ -148,7 +185,14 @@ class Plan:
         return next((count for count, pull in enumerate(pulls) if pull <= self.target_N), None)
 
 
-def make_plan(measured: MeasuredBike, jobs: Sequence[Job | Step], *, target_N: float | None = None) -> Plan:
+def make_plan(
+    measured: MeasuredBike,
+    jobs: Sequence[Job | Step],
+    *,
+    target_N: float | None = None,
+    held: Held | None = None,
+    catalogue: str = "",
+) -> Plan:
     """Put the changes of a setup in order and say what to check after each.
 
     Parameters
@@ -159,6 +203,10 @@ def make_plan(measured: MeasuredBike, jobs: Sequence[Job | Step], *, target_N: f
         Changes; a bare step has the price and hours of its kind.
     target_N : float | None
         Pull wanted [N].
+    held : Held | None
+        What to hold each step against; None for the verdict alone.
+    catalogue : str
+        Name of the catalogue that the jobs are from; empty for none.
 
     Returns
     -------
@@ -178,13 +226,39 @@ def make_plan(measured: MeasuredBike, jobs: Sequence[Job | Step], *, target_N: f
     bike = assemble(measured)
     order = best_order(bike, listed)
     first = before = _state(measured, bike, ())
+    today = _chances(measured, (), held)
     steps = []
     for count, place in enumerate(order, 1):
         done = [listed[other].step for other in sorted(order[:count])]
         after = _state(measured, apply(bike, done), done)
-        steps.append(_step(listed[place], before, after, measured.quantities, target_N))
+        step = _step(listed[place], before, after, measured.quantities, target_N)
+        steps.append(_held(step, _chances(measured, done, held), today, held))
         before = after
-    return Plan(measured.name, target_N, _reading(first, first, measured.quantities), tuple(steps))
+    return Plan(
+        name=measured.name,
+        target_N=target_N,
+        first=_reading(first, first, measured.quantities),
+        steps=tuple(steps),
+        catalogue=catalogue,
+        limits=None if held is None else held.limits,
+        samples=0 if held is None else held.sample.size,
+        today=today,
+    )
+
+
+def _chances(measured: MeasuredBike, steps: Sequence[Step], held: Held | None) -> dict[str, float]:
+    """How many of the possible bikes go wrong, by event [-]; empty where none were drawn."""
+    if held is None:
+        return {}
+    found = outcomes(measured, steps, held.sample.values, size=held.sample.size)
+    return {event: float(np.mean(happens)) for event, happens in found.events.items()}
+
+
+def _held(step: PlanStep, chances: dict[str, float], today: Mapping[str, float], held: Held | None) -> PlanStep:
+    if held is None:
+        return step
+    over = held.limits.broken(chances, held.sample.size, today)
+    return replace(step, probability=chances, over=over)
 
 
 def _require_changes(steps: Sequence[Step]) -> None:
@@ -226,6 +300,7 @@ def _reading(before: State, after: State, quantities: Mapping[str, Quantity]) ->
     hooks = [_hook_ratio(state.bike, quantities.get("lever.hook_radius_mm")) for state in (before, after)]
     return Reading(
         pull_N=pull,
+        u_N=u,
         tolerance_N=COVERAGE * float(np.hypot(u, REPEATS * pull)),
         share=share,
         share_tolerance=COVERAGE * float(np.hypot(share_u, np.sqrt(2.0) * REPEATS * share)),
@@ -253,60 +328,10 @@ def _step(
         free_play_mm=float(after.bike.lever.free_play) * 1e3,
         word=verdict.word,
         reasons=() if verdict.word == "sound" else verdict.reasons[:2],
-        checks=tuple(_checks(after.bike, changed, before.figures, after.figures)),
-        remeasure=tuple(dict.fromkeys(_remeasured(changed, quantities))),
+        checks=tuple(checks_after(after.bike, changed, before.figures, after.figures)),
+        remeasure=tuple(dict.fromkeys(remeasured(changed, quantities))),
         caution=find(job.step.kind).caution,
         enough=target_N is not None and after.figures[PEAK] <= target_N,
-    )
-
-
-def changed_fields(before: Bike, after: Bike) -> frozenset[tuple[str, str]]:
-    """Stage and field of everything a change touched; all fields of a stage that was replaced by another kind."""
-    found = set()
-    for stage in STAGES:
-        old, new = getattr(before, stage), getattr(after, stage)
-        for field in fields(new):
-            same_kind = type(old) is type(new)
-            if not same_kind or getattr(old, field.name) != getattr(new, field.name):
-                found.add((stage, field.name))
-    return frozenset(found)
-
-
-def _remeasured(changed: frozenset[tuple[str, str]], known: Mapping[str, object]) -> Iterator[str]:
-    """Keys in the order of the table; free play always, since every reading stands on it."""
-    yield "lever.free_play_mm"
-    for place, keys in REMEASURED.items():
-        if place in changed:
-            yield from (key for key in keys if key in known)
-
-
-def _checks(
-    bike: Bike, changed: frozenset[tuple[str, str]], before: Mapping[str, float], after: Mapping[str, float]
-) -> Iterator[str]:
-    """From the least trouble to the most: lever, free play, release, springs, slip."""
-    stages = {stage for stage, _ in changed}
-    if stages & {"lever", "line", "arm", "lift", "springs"}:
-        yield "Engine off: does the lever come back by itself from everywhere, with the bar at both locks?"
-    yield f"Set the free play to {float(bike.lever.free_play) * 1e3:.1f} mm at the finger, then read the pull."
-    if stages - {"lever"} or abs(after["release_margin_finger_mm"] - before["release_margin_finger_mm"]) > 0.05:
-        yield _release(after)
-    if "springs" in stages:
-        yield "Does the plate part evenly? Feel the gap on opposite sides with the lever in; each spring sits straight."
-    if after["slip_margin_hot"] < before["slip_margin_hot"] * (1.0 - 1e-9):
-        yield _slip(after)
-
-
-def _release(after: Mapping[str, float]) -> str:
-    margin = after["release_margin_finger_mm"]
-    return (
-        "Engine off, in gear, lever in: does the machine roll freely, and from which place of the lever on? Expected "
-        f"{margin:.0f} mm before its stop; less than {_RULES['release_margin_finger_mm'].comfort:g} mm: undo the step."
-    )
-
-
-def _slip(after: Mapping[str, float]) -> str:
-    return (
-        "Warm, in a high gear, full throttle on a closed or legal, empty, dry road: does the engine run away from the "
-        f"road speed? Worn and hot the clutch should carry {after['slip_margin_hot']:.2f} times the torque asked; if "
-        "it slips, undo the step."
+        probability={},
+        over=(),
     )

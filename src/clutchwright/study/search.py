@@ -7,9 +7,8 @@ Of the fine setups those are best that no other beats: none is at least as good 
 
 from __future__ import annotations
 
-import math
 from collections import Counter
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import reduce
 
 import numpy as np
@@ -26,6 +25,7 @@ from clutchwright.study.catalogue import PARTS as THOUSAND
 from clutchwright.study.catalogue import Catalogue, Option
 from clutchwright.study.components import Components, components, margins
 from clutchwright.study.front import best
+from clutchwright.study.limits import EVENTS, Limits
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.sweep import (
@@ -49,58 +49,6 @@ EXCLUDED, BEST = "excluded", "best"
 FATES = (BEST, BEATEN, STUCK, SLIPPING, TOUCHING, UNREACHED, REFUSED, EXCLUDED)
 # What is to be small, once multiplied by the second number
 OBJECTIVES = (("pull_peak_N", 1.0), ("price", 1.0), ("hours", 1.0), ("slip_margin_hot", -1.0))
-EVENTS = ("slips", "does_not_release", "touches")
-# Own judgement: of ten bikes that fail a sample misses a third by chance.
-TELLING, NONE_AS = 10, 0.01
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """How often each thing may go wrong among the possible bikes, at most [-].
-
-    Parameters
-    ----------
-    slips : float
-        At full torque, worn and hot.
-    does_not_release : float
-        With the lever at its stop.
-    touches : float
-        Parts whose room was measured.
-    """
-
-    slips: float = 0.01
-    does_not_release: float = 0.01
-    touches: float = 0.0
-
-    def __post_init__(self) -> None:
-        for field in fields(self):
-            share = getattr(self, field.name)
-            if not 0.0 <= share <= 1.0:
-                key = f"limit {field.name}"
-                raise InputError(key, share, "give a share from 0 to 1")
-
-    @property
-    def least_samples(self) -> int:
-        """Possible bikes that it takes to tell these limits: ten for each that may fail; a limit of 0 counts as 1 %."""
-        return math.ceil(TELLING / min(self.slips or NONE_AS, self.does_not_release or NONE_AS))
-
-    def require_samples(self, samples: int) -> None:
-        """Refuse a number of possible bikes that these limits cannot be told with; raises `InputError`."""
-        if samples < self.least_samples:
-            allowed = (
-                f"these limits on slip and release take at least {self.least_samples} possible bikes ({TELLING} over "
-                f"the smaller limit; 0 counts as {NONE_AS:g}); give more samples, or allow more"
-            )
-            raise InputError("--samples", samples, allowed)
-
-    @property
-    def unlimited(self) -> tuple[str, ...]:
-        """Events that may happen to every bike."""
-        return tuple(field.name for field in fields(self) if getattr(self, field.name) >= 1.0)
-
-    def allowed(self, samples: int) -> dict[str, int]:
-        """How many of some possible bikes may fail, by event."""
-        return {field.name: int(getattr(self, field.name) * samples + 1e-9) for field in fields(self)}
 
 
 @dataclass(frozen=True, slots=True)

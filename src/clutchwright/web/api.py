@@ -18,6 +18,7 @@ from clutchwright.report.measure import measure_to_json
 from clutchwright.report.patterns import patterns_to_json
 from clutchwright.report.plan import plan_to_json
 from clutchwright.web.asking import AskedOf, Folder, read_files
+from clutchwright.web.wishes import StudyOf
 
 Data = dict[str, Any]
 Names = Annotated[list[str] | None, Query(description="Files of readings of the folder.")]
@@ -78,9 +79,9 @@ def patterns(
 
 
 @router.get("/bikes/{file}/plan", tags=["bike"])
-def plan(asked: AskedOf, target: Annotated[float | None, Query(description="Pull wanted, N.")] = None) -> Data:
+def plan(study: StudyOf) -> Data:
     """Changes in the best order, each with its reading, its checks and when to stop."""
-    return plan_to_json(usecases.plan_changes(asked.bike, asked.changes, target_N=target))
+    return plan_to_json(study.plan())
 
 
 @router.get("/bikes/{file}/measure", tags=["bike"])

@@ -9,7 +9,6 @@ from urllib.parse import quote
 from fastapi import APIRouter, Form, Query
 from fastapi.responses import HTMLResponse, RedirectResponse
 
-from clutchwright import usecases
 from clutchwright.picture.front import stairs
 from clutchwright.quantity import other_units
 from clutchwright.report.cautions import CAUTIONS
@@ -77,14 +76,13 @@ def cancel(study: StudyOf, budget: Annotated[Budget, Query()], jobs: JobsOf) -> 
 
 
 @router.get("/plan", response_model=None)
-def plan(
-    asked: AskedOf, target: Annotated[float | None, Query(description="Pull wanted, N.")] = None
-) -> HTMLResponse | RedirectResponse:
+def plan(study: StudyOf) -> HTMLResponse | RedirectResponse:
     """The changes one by one, each with its reading, its checks and when to stop."""
+    asked = study.asked
     if not asked.steps:
         return RedirectResponse(f"/bikes/{quote(asked.file.name)}/compromise", 303)
-    found = usecases.plan_changes(asked.bike, asked.changes, target_N=target)
-    return question_page("plan.html", "compromise", asked, **sheet_values(plan_sheet(found, asked.bike)))
+    sheet = plan_sheet(study.plan(), asked.bike)
+    return question_page("plan.html", "compromise", asked, study=study, **sheet_values(sheet))
 
 
 def _worth(ending: str, unit: str) -> float:
@@ -126,6 +124,5 @@ def _found(study: StudyAsked, budget: Budget, jobs: Jobs, job: Job) -> dict[str,
 def _links(study: StudyAsked, steps: tuple[object, ...]) -> dict[str, str]:
     """Where a setup is seen, and where it becomes the plan; a setup without any change has no plan."""
     taken = tuple(map(str, steps))
-    target = "" if study.wishes.target is None else f"{study.wishes.target:g}"
-    plan = study.asked.link("plan", **{"with": taken, "target": target}) if taken else ""
+    plan = study.link("plan", None, **{"with": taken}) if taken else ""
     return {"see": study.asked.link("change", **{"with": taken}), "plan": plan}

@@ -11,8 +11,8 @@ from clutchwright import bikefile, usecases
 from clutchwright.manybikes import Request
 from clutchwright.report.setups import setups_to_json
 from clutchwright.report.study import study_to_json
+from clutchwright.study.limits import Limits
 from clutchwright.study.progress import Progress
-from clutchwright.study.search import Limits
 from clutchwright.study.target import require_target
 
 

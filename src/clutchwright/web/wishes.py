@@ -9,10 +9,11 @@ from typing import Annotated, Any
 from fastapi import Depends, Query, Request
 from pydantic import BaseModel, BeforeValidator, Field
 
-from clutchwright import manybikes
+from clutchwright import manybikes, usecases
 from clutchwright.errors import InputError
 from clutchwright.study.catalogue import Catalogue
-from clutchwright.study.search import Limits
+from clutchwright.study.limits import Limits
+from clutchwright.study.plan import Plan
 from clutchwright.web.asking import MOST_SAMPLES, Asked, AskedOf, Folder
 from clutchwright.web.jobs import Jobs
 from clutchwright.web.studying import Task
@@ -90,6 +91,18 @@ class StudyAsked:
         request.parsed_hand("" if self.asked.hand is None else self.asked.hand.name)
         return Task(self.asked.file.name, self.asked.file.text, request)
 
+    def plan(self) -> Plan:
+        """The changes one by one, held against the same limits, at the catalogue's prices; raises `InputError`."""
+        return usecases.plan_changes(
+            self.asked.bike,
+            self.asked.changes,
+            options=None if self.catalogue is None else self.options(),
+            target_N=self.wishes.target,
+            limits=self.limits,
+            samples=self.samples,
+            seed=self.asked.seed,
+        )
+
     def link(self, page: str, budget: Budget | None = None, **other: object) -> str:
         """Address of a page with the same wishes."""
         spent = {} if budget is None else budget.model_dump()
@@ -97,6 +110,11 @@ class StudyAsked:
         told = {key: value for key, value in self.wishes.model_dump().items() if value != usual[key]}
         given = {key: f"{value:g}" if isinstance(value, float) else value for key, value in (told | spent).items()}
         return self.asked.link(page, **(given | other))
+
+    @property
+    def samples(self) -> int:
+        """Possible bikes to draw, as many as the limits can be told with."""
+        return self.asked.samples or min(max(SAMPLES, self.limits.least_samples), MOST_SAMPLES)
 
     @property
     def _file(self) -> File:
@@ -111,7 +129,7 @@ class StudyAsked:
             limits=self.limits,
             target_N=self.wishes.target,
             hand=None if self.asked.hand is None else self.asked.hand.text,
-            samples=self.asked.samples or min(max(SAMPLES, self.limits.least_samples), MOST_SAMPLES),
+            samples=self.samples,
             seed=self.asked.seed,
             without=without,
         )

@@ -16,8 +16,8 @@ from clutchwright.changes import CHANGES, Step, apply, find
 from clutchwright.errors import Refusal
 from clutchwright.quantity import Quantity
 from clutchwright.study.catalogue import Catalogue, Option
+from clutchwright.study.limits import Limits
 from clutchwright.study.outcomes import outcomes
-from clutchwright.study.search import Limits
 from clutchwright.study.tolerance import Sample
 
 

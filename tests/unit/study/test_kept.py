@@ -12,7 +12,8 @@ from clutchwright.report.study import study_sheet, study_to_json
 from clutchwright.study import kept as kept_module
 from clutchwright.study.front import best
 from clutchwright.study.kept import kept_setups, row_steps
-from clutchwright.study.search import OBJECTIVES, Limits, search
+from clutchwright.study.limits import Limits
+from clutchwright.study.search import OBJECTIVES, search
 
 BIKE = usecases.read_demo()
 TEXT = usecases.demo_catalogue_text()

@@ -1,18 +1,30 @@
 """A plan on the demo bikes: one change at a time, readings in proportion, when to stop and what to check."""
 
 from dataclasses import replace
+from itertools import permutations
 
 import numpy as np
 import pytest
 
 from clutchwright.bikefile import assemble
 from clutchwright.chain import respond
-from clutchwright.changes import Step, apply
+from clutchwright.changes import Step, apply, find
 from clutchwright.errors import InputError
 from clutchwright.study.assessment import assess
-from clutchwright.study.plan import COVERAGE, REPEATS, changed_fields, make_plan
+from clutchwright.study.catalogue import Catalogue, Option
+from clutchwright.study.checking import changed_fields
+from clutchwright.study.limits import Limits
+from clutchwright.study.plan import COVERAGE, REPEATS, make_plan
 from clutchwright.study.tolerance import random_values
-from clutchwright.usecases import DEMOS, read_demo
+from clutchwright.usecases import (
+    DEMOS,
+    demo_catalogue_text,
+    draw_bikes,
+    plan_changes,
+    priced_catalogue,
+    read_demo,
+    study_bike,
+)
 from tests.unit.changes.bikes import usual_bike
 
 SERVICE = Step("cable-service")
@@ -147,3 +159,46 @@ def test_a_change_that_is_there_twice_is_refused():
 def test_a_plan_needs_a_change():
     with pytest.raises(InputError, match="at least one change"):
         make_plan(read_demo(), [])
+
+
+def test_jobs_have_the_catalogue_s_price_work_name_and_parts():
+    options = priced_catalogue(demo_catalogue_text(), "demo", ())
+    by_kind = {option.choices[0].kind: option for option in options.options}
+    steps = [by_kind[kind].choices[-1] for kind in ("cable-service", "arm-length", "perch-shift")]
+    plan = plan_changes(read_demo(), steps, options=options)
+    for step in plan.steps:
+        option = by_kind[step.job.step.kind]
+        assert step.job.price == (option.price, option.price)
+        assert (step.job.hours, step.job.title, step.job.parts) == (option.hours, option.name, option.parts)
+    prices = sum(by_kind[step.kind].price for step in steps)
+    assert plan.price == pytest.approx((prices, prices))
+    assert plan.hours == pytest.approx(sum(by_kind[step.kind].hours for step in steps))
+    assert plan.parts == tuple(part for step in plan.steps for part in by_kind[step.job.step.kind].parts)
+
+
+def test_without_a_catalogue_jobs_have_what_is_typical_of_their_kind():
+    job = plan_changes(read_demo(), [ARM]).steps[0].job
+    assert (job.price, job.hours, job.option) == (find("arm-length").price, find("arm-length").hours, "")
+
+
+def test_the_order_of_naming_changes_nothing():
+    plans = [make_plan(read_demo(), steps) for steps in permutations((PLAY, PERCH, SERVICE))]
+    assert all(plan == plans[0] for plan in plans)
+    assert kinds(plans[0]).index("perch-shift") < kinds(plans[0]).index("free-play")
+    assert plans[0].steps[-1].free_play_mm == pytest.approx(2.0)
+
+
+def test_a_plan_is_held_against_the_study_s_limits():
+    """Where a study leaves a setup out, its plan says so; what today's bike misses already counts once it is worse."""
+    bike, soft = read_demo(), Step("springs-softer", {"rate_share": 0.7})
+    options = Catalogue("springs", (Option("softer", (soft,), 1.0, 1.0, reversible=True),))
+    limits = Limits(slips=0.05, does_not_release=0.2)
+    result, _, _ = study_bike(bike, options, limits=limits, samples=256)
+    assert result.counts["slips"] == 1
+    step = plan_changes(bike, [soft], limits=limits, samples=256).steps[0]
+    assert step.over == ("slips",)
+    assert step.probability["slips"] == pytest.approx(
+        assess(bike, [soft], draw_bikes(bike, 256, 1)).sampled.probability["slips"]
+    )
+    assert plan_changes(bike, [soft], limits=Limits(1.0, 1.0, 1.0), samples=256).steps[0].over == ()
+    assert plan_changes(bike, [SERVICE], limits=Limits(0.0, 0.0, 0.0), samples=1024).steps[0].over == ()

@@ -9,9 +9,10 @@ from clutchwright.chain import respond
 from clutchwright.changes import Step, apply
 from clutchwright.quantity import Quantity
 from clutchwright.study.catalogue import Catalogue, Option, Range
+from clutchwright.study.limits import Limits
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.refine import refine
-from clutchwright.study.search import Limits, search
+from clutchwright.study.search import search
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import read_demo
 

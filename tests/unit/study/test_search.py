@@ -13,7 +13,8 @@ from clutchwright.quantity import Quantity
 from clutchwright.study import kernel
 from clutchwright.study.assessment import assess
 from clutchwright.study.catalogue import Catalogue, Option
-from clutchwright.study.search import Limits, search
+from clutchwright.study.limits import Limits
+from clutchwright.study.search import search
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import DEMOS, read_demo
 from tests.unit.study.every_setup import best_of, every_fine, random_bike, random_catalogue
