@@ -51,7 +51,7 @@ def house() -> Sheet:
     height = 92 + sum(FLOOR * len(floor) + 6 for floor in plan) + 64
     sheet = Sheet(356, int(height), "The layers of the code as floors, and the way of one number up through five files")
     sheet.polygon([(LEFT - 6, 86), (LEFT + WIDTH / 2, 34), (LEFT + WIDTH + 6, 86)], "grid-fill grey w1")
-    sheet.text((LEFT + WIDTH / 2, 72), "imports go down only", "grey", "middle")
+    sheet.text((LEFT + WIDTH / 2, 79), "imports go down only", "grey", "middle")
     marks = {}
     top = 92.0
     for floor in plan:

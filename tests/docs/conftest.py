@@ -33,7 +33,10 @@ def built(tmp_path_factory):
         while not said.exists():
             time.sleep(0.2)
     else:
-        words = build(folder)
-        (folder / "saying.txt").write_text(words, "utf-8")
-        (folder / "saying.txt").rename(said)
+        words = "not built"
+        try:
+            words = build(folder)
+        finally:
+            (folder / "saying.txt").write_text(words, "utf-8")
+            (folder / "saying.txt").rename(said)
     return folder / "site", said.read_text("utf-8")

@@ -128,6 +128,17 @@ def test_a_failed_step_does_not_hide_the_next(monkeypatch, capsys):
     assert capsys.readouterr().out.rstrip().endswith("failed: lint, layers")
 
 
+@pytest.mark.parametrize(("broken", "status"), [("", 0), ("reference_pages", 1), ("site", 1)])
+def test_docs_builds_the_site_last_and_says_where_it_is(tmp_path, monkeypatch, capsys, broken, status):
+    seen = []
+    monkeypatch.setattr(tasks, "ROOT", tmp_path)
+    monkeypatch.setattr(tasks, "install", lambda _: None)
+    monkeypatch.setattr(tasks, "run", lambda step, *_: seen.append(step) or step != broken)
+    assert tasks.main(["docs"]) == status
+    assert seen[-1] == "site"
+    assert (str(tmp_path / "build" / "site" / "index.html") in capsys.readouterr().out) is (broken != "site")
+
+
 def test_bench_without_benchmarks_says_so(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(tasks, "ROOT", tmp_path)
     assert tasks.main(["bench"]) == 1
