@@ -299,7 +299,7 @@ def _wrong_use(error: Any) -> str:
     message = " ".join(error.format_message().split())
     guesses, wanted = getattr(error, "possibilities", None), getattr(getattr(error, "param", None), "help", None)
     if guesses:
-        message = f"{message.partition(' (')[0]}; did you mean {' or '.join(guesses)}?"
+        message = f"{message.partition(' (')[0]}; did you mean {guesses[0]}?"
     elif wanted:
         message = f"{message.rstrip('.')} ({wanted.rstrip('.')})"
     command = error.ctx.command_path if error.ctx else "clutchwright"
