@@ -12,7 +12,7 @@ import pytest
 from rich.console import Console
 
 from clutchwright.assess.budgets import Place
-from clutchwright.assess.checks import State, at_most
+from clutchwright.assess.checks import Check, State, at_most
 from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import DOUBTFUL, HARMLESS, Word
 from clutchwright.changes import CHANGES, find, parse
@@ -588,6 +588,15 @@ def test_the_page_says_when_release_is_out_of_reach():
     assert "The lever never gets to a clean release" in text
     assert "not reached" in text
     assert "nan" not in text.lower().split()
+
+
+def test_a_tight_part_in_the_headline_drops_neither_slip_nor_release():
+    plain = assessment()
+    tight = Check("returns", "Share of the pull left", "tight", 18.8, 5.0, "%", "", 20.0)
+    reasons = (f"{tight.sentence}.", *plain.verdict.reasons)
+    found = answer(replace(plain, checks=(tight,), verdict=replace(plain.verdict, reasons=reasons)))
+    assert "only 18.8\N{NO-BREAK SPACE}%" in found
+    assert "to spare" in found
 
 
 def test_the_short_answer_says_what_decides_and_why_and_keeps_the_words_of_safety():

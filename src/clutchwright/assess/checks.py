@@ -46,6 +46,8 @@ class Check:
         Unit of both.
     note : str
         Source of the limit, or what to measure so that it can be checked.
+    comfort : float | None
+        The number beyond which it is tight, above the limit or below it; None when not checked.
     """
 
     key: str
@@ -55,14 +57,19 @@ class Check:
     limit: float | None
     unit: str
     note: str
+    comfort: float | None = None
 
     @property
     def sentence(self) -> str:
         """The check in one line."""
-        if self.value is None or self.limit is None:
+        if self.value is None or self.limit is None or self.comfort is None:
             return f"{self.label}: not checked; {self.note}"
         found, limit = (with_unit(text, self.unit) for text in against(self.value, self.limit))
-        return f"{self.label}: {self.state}, {found} against {limit}"
+        comfort = with_unit(against(self.value, self.comfort)[1], self.unit)
+        side, only, beyond = ("below", "only ", "unsafe") if self.comfort >= self.limit else ("above", "", "too much")
+        if self.state == "failed":
+            return f"{self.label}: {only}{found} ({side} {limit} is {beyond})"
+        return f"{self.label}: {only}{found} ({side} {comfort} is tight, {side} {limit} {beyond})"
 
 
 def not_checked(key: str, label: str, missing: str) -> Check:
@@ -73,13 +80,13 @@ def not_checked(key: str, label: str, missing: str) -> Check:
 def at_least(key: str, label: str, value: float, *, limit: float, tight: float, unit: str, note: str) -> Check:
     """Build a check that a value [unit] is at least a limit [unit], tight up to another [unit]."""
     state: State = "failed" if not value >= limit else "tight" if value < tight else "passed"
-    return Check(key, label, state, value, limit, unit, note)
+    return Check(key, label, state, value, limit, unit, note, tight)
 
 
 def at_most(key: str, label: str, value: float, *, limit: float, tight: float, unit: str, note: str) -> Check:
     """Build a check that a value [unit] is at most a limit [unit], tight from another [unit] on."""
     state: State = "failed" if not value <= limit else "tight" if value > tight else "passed"
-    return Check(key, label, state, value, limit, unit, note)
+    return Check(key, label, state, value, limit, unit, note, tight)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,10 +129,10 @@ def _returns_by_itself(bike: Bike, stroke: Stroke) -> Check:
     return at_least(
         "returns",
         "Share of the pull left to bring arm and lever back",
-        min(_returning_share(each, stroke.full_angle) for each in (bike, worn)),
-        limit=0.05,
-        tight=0.2,
-        unit="",
+        100.0 * min(_returning_share(each, stroke.full_angle) for each in (bike, worn)),
+        limit=5.0,
+        tight=20.0,
+        unit="%",
         note="own judgement, of the pull without an assist spring, pack as it is and worn: unsafe below 5 %, tight "
         "below 20 %; a new assist spring must leave a fifth of the return there was",
     )
@@ -210,7 +217,7 @@ def _start_power(bike: Bike, stroke: Stroke) -> Check:
 
 
 def _guide(key: str, label: str, value: float, limit: float, unit: str) -> Check:
-    note = "a guide value of your own; no published limit was found"
+    note = "our own guess, unless the bike file says otherwise; no published limit was found"
     return at_most(key, label, value, limit=limit, tight=0.8 * limit, unit=unit, note=note)
 
 

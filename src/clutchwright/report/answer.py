@@ -32,13 +32,24 @@ def answer(assessment: Assessment) -> str:
     -------
     str
         For instance ``Peak pull 98 ± 6 N at the finger, 21 % less than before; it releases with ...``; where the
-        deciding figure rests on values nobody measured, it says on which.
+        margin nearest to its limit rests on values nobody measured, it says on which.
     """
-    decides = assessment.verdict.reasons[0].removesuffix(".")
+    decides = [_lowered(reason) for reason in headline_reasons(assessment)]
     pull = f"Peak pull {shown(assessment, 'pull_peak_N')} at the finger{_compared(assessment)}"
     keys = rests_on(assessment)
     rests = f" ({LABELS[assessment.deciding].lower()} rests on assumed {_listed(keys)})" if keys else ""
-    return f"{pull}; {decides[:1].lower()}{decides[1:]}{rests}."
+    return f"{'; '.join([pull, *decides])}{rests}."
+
+
+def headline_reasons(assessment: Assessment) -> tuple[str, ...]:
+    """What decides the verdict; where that is a check of the geometry, the first word on release and slip as well."""
+    reasons, checked = assessment.verdict.reasons, {f"{check.sentence}." for check in assessment.checks}
+    margins = [reason for reason in reasons if reason not in checked]
+    return tuple(dict.fromkeys((reasons[0], *margins[:1])))
+
+
+def _lowered(sentence: str) -> str:
+    return f"{sentence[:1].lower()}{sentence[1:]}".removesuffix(".")
 
 
 def rests_on(assessment: Assessment) -> tuple[str, ...]:

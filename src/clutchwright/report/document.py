@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from clutchwright.plain import printable
-from clutchwright.report.answer import answer, certainty
+from clutchwright.report.answer import answer, certainty, headline_reasons
 from clutchwright.report.budgets import force_table, places_table, travel_table
 from clutchwright.report.cautions import CAUTIONS
 from clutchwright.report.figures import deciding_table, figure_tables
@@ -86,7 +86,7 @@ def document(assessment: Assessment) -> Document:
         name=printable(assessment.name),
         word=assessment.verdict.word,
         answer=answer(assessment),
-        reasons=assessment.verdict.reasons[1:],
+        reasons=tuple(each for each in assessment.verdict.reasons if each not in headline_reasons(assessment)),
         changes=changes_table(assessment.changes),
         deciding=deciding_table(assessment),
         figures=figure_tables(assessment),

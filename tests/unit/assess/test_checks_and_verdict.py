@@ -179,7 +179,7 @@ def test_a_failed_check_makes_it_unsafe_and_comes_first():
     verdict = judge(GOOD, (failed,))
     assert verdict.word == "unsafe"
     assert verdict.reasons[0].startswith(
-        "Bolts to cover: failed, 0.50\N{NO-BREAK SPACE}mm against 1\N{NO-BREAK SPACE}mm"
+        "Bolts to cover: only 0.50\N{NO-BREAK SPACE}mm (below 1\N{NO-BREAK SPACE}mm is unsafe)"
     )
 
 
@@ -190,3 +190,14 @@ def test_warnings_name_what_was_not_checked_and_the_free_play():
     assert "Spring bolts to cover" in found
     assert "0.12 mm of pack (12% of the wear limit)" in found or "0.13 mm of pack (12% of the wear limit)" in found
     assert "goes on slipping" in found
+
+
+def test_a_tight_check_says_both_thresholds():
+    left = at_least("returns", "Share of the pull left", 18.8, limit=5.0, tight=20.0, unit="%", note="")
+    past = at_most("arm_square", "Cable past square", 17.0, limit=20.0, tight=16.0, unit="°", note="")
+    assert left.sentence.replace("\N{NO-BREAK SPACE}", " ") == (
+        "Share of the pull left: only 18.8 % (below 20 % is tight, below 5 % unsafe)"
+    )
+    assert past.sentence.replace("\N{NO-BREAK SPACE}", " ") == (
+        "Cable past square: 17.0 ° (above 16 ° is tight, above 20 ° too much)"
+    )
