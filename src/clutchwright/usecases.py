@@ -37,6 +37,7 @@ from clutchwright.study.tolerance import Sample, normal_scores, random_values
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
 DEMO_HANDS = ("small-hand", "sore-thumb", "large-hand", "not-measured")
 TOWN = RIDINGS["town"]
+SAMPLES = 1024  # possible bikes drawn where nobody says how many, so that a chance is the same wherever it is told
 
 
 def read_bike(path: Path) -> bikefile.MeasuredBike:
@@ -177,7 +178,7 @@ def plan_changes(
     options: Catalogue | None = None,
     target_N: float | None = None,
     limits: Limits | None = None,
-    samples: int = 1024,
+    samples: int = SAMPLES,
     seed: int = 1,
 ) -> Plan:
     """Put changes in order, each with its reading and checks.
@@ -245,7 +246,7 @@ def study_bike(
     limits: Limits | None = None,
     target_N: float | None = None,
     hand: handfile.MeasuredHand | None = None,
-    samples: int = 1024,
+    samples: int = SAMPLES,
     seed: int = 1,
     closely: bool = False,
     progress: Progress = unheard,
@@ -333,7 +334,8 @@ def find_doubts(
         See there.
     """
     size = 1 << (samples - 1).bit_length() if samples else 0
-    return find_doubt(bike, steps, size=size, rng=np.random.default_rng(seed))
+    sample = _drawn(bike, SAMPLES, seed)
+    return find_doubt(bike, steps, size=size, rng=np.random.default_rng(seed), sample=sample)
 
 
 def write_table(path: Path, result: SearchResult) -> None:

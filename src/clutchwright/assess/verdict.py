@@ -73,12 +73,13 @@ class Rule:
             return 0.0
         return (value - self.limit) / u if u > 0.0 else math.copysign(math.inf, value - self.limit)
 
-    def apply(self, value: float, u: float = 0.0) -> tuple[Word, str]:
+    def apply(self, value: float, u: float = 0.0, counted: float | None = None) -> tuple[Word, str]:
         """Word and sentence for a value and its standard uncertainty, in the figure's unit; NaN is unsafe.
 
-        The chance to fall short is that of a normal distribution, as in first-order propagation.
+        The chance to fall short is the one counted among possible bikes [-], where there are any; else that of a
+        normal distribution, as in first-order propagation.
         """
-        chance = 0.5 * math.erfc(self.distance(value, u) / math.sqrt(2.0))
+        chance = 0.5 * math.erfc(self.distance(value, u) / math.sqrt(2.0)) if counted is None else counted
         if not value >= self.limit:
             word: Word = "unsafe"
         else:
@@ -86,7 +87,7 @@ class Rule:
         text = self.bad if word == "unsafe" else self.near if value < self.comfort else self.good
         short = quantity_text(self.key, self.limit - value, u)
         sentence = text.format(value=quantity_text(self.key, value, u), short=short, comfort=f"{self.comfort:g}")
-        if word == "marginal" and math.isnan(u):
+        if word == "marginal" and math.isnan(u) and counted is None:
             return word, f"{sentence}; how likely it {self.event} could not be worked out."
         doubt = f"; the chance that it {self.event} is about {chance:.0%}" if word == "marginal" else ""
         return word, f"{sentence}{doubt if chance >= 0.005 else ''}."
@@ -157,7 +158,12 @@ HARMLESS = ("arm_square", "start_energy", "start_power")
 CHECK_RANK = {"failed": -1.0, "tight": 1.5}
 
 
-def judge(figures: Mapping[str, float], checks: Sequence[Check], u: Mapping[str, float] = EXACT) -> Verdict:
+def judge(
+    figures: Mapping[str, float],
+    checks: Sequence[Check],
+    u: Mapping[str, float] = EXACT,
+    counted: Mapping[str, float] = EXACT,
+) -> Verdict:
     """Put figures and checks into one word.
 
     Parameters
@@ -168,6 +174,9 @@ def judge(figures: Mapping[str, float], checks: Sequence[Check], u: Mapping[str,
         The checks made.
     u : mapping
         One standard uncertainty of each figure; those missing count as exact.
+    counted : mapping
+        Share of possible bikes that fall short of the limit of each rule [-], by the key of its figure; empty where
+        none were drawn.
 
     Returns
     -------
@@ -178,7 +187,7 @@ def judge(figures: Mapping[str, float], checks: Sequence[Check], u: Mapping[str,
     found: list[tuple[Word, str, float]] = []
     for rule in RULES:
         value, doubt = figures[rule.key], u.get(rule.key, 0.0)
-        found.append((*rule.apply(value, doubt), rule.distance(value, doubt)))
+        found.append((*rule.apply(value, doubt, counted.get(rule.key)), rule.distance(value, doubt)))
     for check in checks:
         if check.state in ("failed", "tight"):
             harmless = check.state == "tight" or check.key in HARMLESS

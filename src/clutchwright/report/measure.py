@@ -17,7 +17,7 @@ from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.lists import changes_table
 from clutchwright.report.sheet import Drawing, Part, Sheet
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import share
+from clutchwright.report.words import seen, share
 from clutchwright.study.doubt import Doubt
 from clutchwright.study.next_measurement import Measurement, NextMeasurements, Question
 from clutchwright.study.variance import UNSAFE, Share
@@ -130,14 +130,15 @@ def _doubt(key: str, u: float) -> str:
 
 
 def _questions(found: NextMeasurements) -> Part:
-    rows = [Row((QUESTIONS[each.key], _margin(each), share(each.probability))) for each in found.questions]
+    rows = [Row((QUESTIONS[each.key], _margin(each), _chance(each, found.samples))) for each in found.questions]
     columns = (Column("What"), Column("Left before it", number=True), Column("Chance", number=True))
     table = Table("Questions", columns, tuple(rows), "Nothing about this bike is uncertain.")
-    return Part(
-        "What could go wrong",
-        ("Slip margin above 1, or millimetres; chances to first order, as if margins were normal.",),
-        tables=(table,),
-    )
+    how = f"of {found.samples} possible bikes" if found.samples else "to first order, as if margins were normal"
+    return Part("What could go wrong", (f"Slip margin above 1, or millimetres; chances {how}.",), tables=(table,))
+
+
+def _chance(question: Question, samples: int) -> str:
+    return seen(question.probability, samples) if samples else share(question.probability)
 
 
 def _margin(question: Question) -> str:

@@ -194,7 +194,7 @@ def assess(
         force=force_budget(bike) if reachable else (),
         travel=travel_budget(bike) if reachable else (),
         checks=checks,
-        verdict=judge(figures, checks, u),
+        verdict=judge(figures, checks, u, {} if possible is None else possible.short),
         warnings=warnings(figures, checks),
         assumed=_assumed(measured, contributions[deciding], contributions["pull_peak_N"]),
         sampled=_sampled(possible, sample) if possible is not None and sample is not None else None,
@@ -269,7 +269,7 @@ def _sampled(found: Outcomes, sample: Sample) -> Sampled:
         p05={key: value[0] for key, value in quantiles.items()},
         p50={key: value[1] for key, value in quantiles.items()},
         p95={key: value[2] for key, value in quantiles.items()},
-        probability={event: float(np.mean(happens)) for event, happens in found.events.items()},
+        probability=found.probability,
     )
 
 

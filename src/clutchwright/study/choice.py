@@ -96,7 +96,7 @@ def look_closer(
         pulls_before=before.figures["pull_peak_N"],
         pulls_now=now.figures["pull_peak_N"],
         shares=variance_shares(measured, setup.steps, rng=np.random.Generator(np.random.PCG64(sample.seed))),
-        first=next_measurements(measured, setup.steps),
+        first=next_measurements(measured, setup.steps, sample),
         plan=_plan(measured, setup, result, sample, target_N),
     )
 

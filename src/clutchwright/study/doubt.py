@@ -11,6 +11,7 @@ from clutchwright.bikefile import MeasuredBike
 from clutchwright.changes import Step
 from clutchwright.study.assessment import Assessment, assess
 from clutchwright.study.next_measurement import NextMeasurements, next_measurements
+from clutchwright.study.tolerance import Sample
 from clutchwright.study.variance import VarianceShares, first_order_shares, variance_shares
 
 
@@ -37,7 +38,12 @@ class Doubt:
 
 
 def find_doubt(
-    measured: MeasuredBike, steps: Sequence[Step] = (), *, size: int = 0, rng: np.random.Generator | None = None
+    measured: MeasuredBike,
+    steps: Sequence[Step] = (),
+    *,
+    size: int = 0,
+    rng: np.random.Generator | None = None,
+    sample: Sample | None = None,
 ) -> Doubt:
     """Find what the decision about a bike hangs on.
 
@@ -51,6 +57,8 @@ def find_doubt(
         Possible bikes in each of the two samples that are crossed, a power of 2; 0 for shares by first order [-].
     rng : numpy.random.Generator | None
         Source of randomness; None for shares by first order.
+    sample : Sample | None
+        Possible bikes that the chances are counted among; None for chances to first order.
 
     Returns
     -------
@@ -66,4 +74,4 @@ def find_doubt(
         shares, sampled = variance_shares(measured, steps, size=size, rng=rng), True
     else:
         shares, sampled = first_order_shares(measured, steps), False
-    return Doubt(assess(measured, steps), next_measurements(measured, steps), shares, sampled)
+    return Doubt(assess(measured, steps, sample), next_measurements(measured, steps, sample), shares, sampled)

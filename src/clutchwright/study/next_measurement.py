@@ -24,7 +24,7 @@ from clutchwright.bikefile.measuring import MEASURING, Measuring
 from clutchwright.bikefile.schema import find_key
 from clutchwright.changes import Step
 from clutchwright.study.outcomes import outcomes
-from clutchwright.study.tolerance import combined, first_order, one_at_a_time, uncertain
+from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
 from clutchwright.tomlfile.keys import Key
 
 # Shrinks of doubt are counted in steps of this size: less is nothing, and equal counts tie.
@@ -44,7 +44,7 @@ class Question:
     u : float
         Standard uncertainty of the margin, first order, same unit.
     probability : float
-        Chance that it happens [-].
+        Chance that it happens [-]: counted where possible bikes were drawn, else to first order.
     doubt : float
         Variance of the answer [-], from 0 to 0.25.
     """
@@ -100,11 +100,14 @@ class NextMeasurements:
         What can go wrong.
     ranked : tuple of Measurement
         All that could be measured better than it is; the greatest shrink first, ties by minutes, then as in the file.
+    samples : int
+        Possible bikes that the chances were counted among; 0 for none [-].
     """
 
     doubt: float
     questions: tuple[Question, ...]
     ranked: tuple[Measurement, ...]
+    samples: int = 0
 
     @property
     def first(self) -> Measurement | None:
@@ -112,7 +115,9 @@ class NextMeasurements:
         return next((row for row in self.ranked if _steps(self.doubt - row.doubt_after) > 0), None)
 
 
-def next_measurements(measured: MeasuredBike, steps: Sequence[Step] = ()) -> NextMeasurements:
+def next_measurements(
+    measured: MeasuredBike, steps: Sequence[Step] = (), sample: Sample | None = None
+) -> NextMeasurements:
     """Rank the measurements that could still be made by the doubt they are expected to take away.
 
     Parameters
@@ -121,6 +126,8 @@ def next_measurements(measured: MeasuredBike, steps: Sequence[Step] = ()) -> Nex
         The bike as filed.
     steps : sequence of Step
         Changes made to it, in order; the decision is about the changed bike.
+    sample : Sample | None
+        Possible bikes that the chances are counted among; None for chances to first order.
 
     Returns
     -------
@@ -138,24 +145,28 @@ def next_measurements(measured: MeasuredBike, steps: Sequence[Step] = ()) -> Nex
     ).margins
     nominal = outcomes(measured, steps, {}, size=1).margins
     parts = {key: first_order(measured.quantities, moved[key]) for key in nominal} if names else {}
-    questions = tuple(_question(key, float(nominal[key][0]), of_inputs) for key, of_inputs in parts.items())
+    counted = {} if sample is None else outcomes(measured, steps, sample.values, size=sample.size).chances
+    questions = tuple(
+        _question(key, float(nominal[key][0]), of_inputs, counted.get(key)) for key, of_inputs in parts.items()
+    )
     doubt = math.fsum(question.doubt for question in questions)
     rows = [_measurement(found, questions, parts, doubt) for found in _candidates(measured, names)]
     ranked = sorted(rows, key=lambda row: (-_steps(doubt - row.doubt_after), row.minutes))
-    return NextMeasurements(doubt, questions, tuple(ranked))
+    return NextMeasurements(doubt, questions, tuple(ranked), 0 if sample is None else sample.size)
 
 
 def _steps(shrink: float) -> int:
     return round(shrink / RESOLUTION)
 
 
-def _question(key: str, margin: float, contributions: Mapping[str, float]) -> Question:
+def _question(key: str, margin: float, contributions: Mapping[str, float], counted: float | None) -> Question:
     from scipy.special import ndtr
 
     u = combined(contributions)
     certain = float(not margin >= 0.0)
     probability = float(ndtr(-margin / u)) if u > 0.0 and math.isfinite(margin / u) else certain
-    return Question(key, margin, u, probability, expected_doubt(margin, u=u, explained=0.0))
+    chance = probability if counted is None else counted
+    return Question(key, margin, u, chance, expected_doubt(margin, u=u, explained=0.0))
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,11 +54,29 @@ class Outcomes:
     @property
     def events(self) -> dict[str, Flags]:
         """Whether each bike slips (worn and hot, full torque), does not release, touches (any measured gap)."""
-        # `not >=` counts a margin that could not be worked out as a failure
-        fails = {name: ~(margin >= 0.0) for name, margin in self.margins.items()}
-        slips, does_not_release, *touching = fails.values()
+        slips, does_not_release, *touching = self._failing.values()
         touches = np.logical_or.reduce([np.zeros_like(slips), *touching])
         return {"slips": slips, "does_not_release": does_not_release, "touches": touches}
+
+    @property
+    def _failing(self) -> dict[str, Flags]:
+        """Whether each bike has nothing left of each margin; one that could not be worked out counts as nothing."""
+        return {name: ~(margin >= 0.0) for name, margin in self.margins.items()}
+
+    @property
+    def chances(self) -> dict[str, float]:
+        """Share of the bikes that have nothing left of each margin [-], by its name."""
+        return {name: float(np.mean(fails)) for name, fails in self._failing.items()}
+
+    @property
+    def probability(self) -> dict[str, float]:
+        """Share of the bikes to which each event happens [-]."""
+        return {event: float(np.mean(happens)) for event, happens in self.events.items()}
+
+    @property
+    def short(self) -> dict[str, float]:
+        """Share of the bikes that fall short of the limit of each rule [-], by the key of its figure."""
+        return {key: float(np.mean(~(self.figures[key] >= limit))) for key, limit in _LIMITS.items()}
 
 
 def outcomes(measured: MeasuredBike, steps: Sequence[Step], values: Mapping[str, Array], *, size: int) -> Outcomes:

@@ -19,8 +19,7 @@ from clutchwright.errors import Refusal
 from clutchwright.physics.balance import permissible_unbalance, static_unbalance
 from clutchwright.physics.plate_tilt import arrangements, centroid, places, softness
 from clutchwright.physics.springs import CoilSet
-from clutchwright.study.assessment import assess
-from clutchwright.study.outcomes import outcomes
+from clutchwright.study.assessment import Assessment, assess
 from clutchwright.study.tolerance import Sample
 
 STANDARD, SOFTER, EMPTY = range(3)
@@ -105,18 +104,19 @@ def judge_patterns(
     Refusal
         See `spring_patterns`.
     """
-    known: dict[tuple[int, int], dict[str, float]] = {}
-    judged = []
+    known: dict[tuple[int, int], Assessment] = {}
+    judged, today = [], assess(measured)
     for pattern in spring_patterns(assemble(measured), rate_share=rate_share):
         if pattern.refusal:
             judged.append(JudgedPattern(pattern, "refused", None))
             continue
         # equal springs, so only how many of each kind counts
         counts = pattern.kinds.count(SOFTER), pattern.kinds.count(EMPTY)
-        if sample is not None and counts not in known:
-            events = outcomes(measured, pattern.steps, sample.values, size=sample.size).events
-            known[counts] = {event: float(np.mean(happens)) for event, happens in events.items()}
-        judged.append(JudgedPattern(pattern, assess(measured, pattern.steps).verdict.word, known.get(counts)))
+        if counts not in known:
+            known[counts] = assess(measured, pattern.steps, sample, before=today)
+        found = known[counts]
+        chances = None if found.sampled is None else found.sampled.probability
+        judged.append(JudgedPattern(pattern, found.verdict.word, chances))
     return tuple(judged)
 
 

@@ -20,7 +20,7 @@ from clutchwright.quantity import Array, Quantity
 from clutchwright.study.checking import changed_fields, checks_after, remeasured
 from clutchwright.study.limits import Limits
 from clutchwright.study.order import Job, best_order, job_of
-from clutchwright.study.outcomes import outcomes
+from clutchwright.study.outcomes import Outcomes, outcomes
 from clutchwright.study.target import require_target
 from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
 
@@ -226,13 +226,14 @@ def make_plan(
     bike = assemble(measured)
     order = best_order(bike, listed)
     first = before = _state(measured, bike, ())
-    today = _chances(measured, (), held)
+    today = _possible(measured, (), held)
     steps = []
     for count, place in enumerate(order, 1):
         done = [listed[other].step for other in sorted(order[:count])]
         after = _state(measured, apply(bike, done), done)
-        step = _step(listed[place], before, after, measured.quantities, target_N)
-        steps.append(_held(step, _chances(measured, done, held), today, held))
+        possible = _possible(measured, done, held)
+        step = _step(listed[place], before, after, measured.quantities, target_N, possible)
+        steps.append(_held(step, possible, today, held))
         before = after
     return Plan(
         name=measured.name,
@@ -242,23 +243,20 @@ def make_plan(
         catalogue=catalogue,
         limits=None if held is None else held.limits,
         samples=0 if held is None else held.sample.size,
-        today=today,
+        today={} if today is None else today.probability,
     )
 
 
-def _chances(measured: MeasuredBike, steps: Sequence[Step], held: Held | None) -> dict[str, float]:
-    """How many of the possible bikes go wrong, by event [-]; empty where none were drawn."""
-    if held is None:
-        return {}
-    found = outcomes(measured, steps, held.sample.values, size=held.sample.size)
-    return {event: float(np.mean(happens)) for event, happens in found.events.items()}
+def _possible(measured: MeasuredBike, steps: Sequence[Step], held: Held | None) -> Outcomes | None:
+    """What the possible bikes come to; None where none were drawn."""
+    return None if held is None else outcomes(measured, steps, held.sample.values, size=held.sample.size)
 
 
-def _held(step: PlanStep, chances: dict[str, float], today: Mapping[str, float], held: Held | None) -> PlanStep:
-    if held is None:
+def _held(step: PlanStep, possible: Outcomes | None, today: Outcomes | None, held: Held | None) -> PlanStep:
+    if held is None or possible is None or today is None:
         return step
-    over = held.limits.broken(chances, held.sample.size, today)
-    return replace(step, probability=chances, over=over)
+    chances = possible.probability
+    return replace(step, probability=chances, over=held.limits.broken(chances, held.sample.size, today.probability))
 
 
 def _require_changes(steps: Sequence[Step]) -> None:
@@ -316,10 +314,16 @@ def _hook_ratio(bike: Bike, hook: Quantity | None) -> float | None:
 
 
 def _step(
-    job: Job, before: State, after: State, quantities: Mapping[str, Quantity], target_N: float | None
+    job: Job,
+    before: State,
+    after: State,
+    quantities: Mapping[str, Quantity],
+    target_N: float | None,
+    possible: Outcomes | None,
 ) -> PlanStep:
     u = {rule.key: combined(first_order(quantities, after.moved[rule.key])) for rule in RULES}
-    verdict = judge(after.figures, run_checks(after.bike, respond(after.bike)), u)
+    counted = {} if possible is None else possible.short
+    verdict = judge(after.figures, run_checks(after.bike, respond(after.bike)), u, counted)
     changed = changed_fields(before.bike, after.bike)
     return PlanStep(
         job=job,

@@ -234,7 +234,7 @@ def _today(measured: MeasuredBike, sample: Sample) -> Setup:
         price=0.0,
         hours=0.0,
         slip_margin_hot=float(worn_hot_margin(bike)),
-        probability={event: float(np.mean(happens)) for event, happens in found.events.items()},
+        probability=found.probability,
         rest_span_mm=float(bike.lever.rest_span) * 1e3,
         reversible=True,
         parts=(),

@@ -66,7 +66,9 @@ def claim(
     by: Annotated[str, Query(description="By which means.")] = "anything",
 ) -> Data:
     """Whether a claim is possible on this bike, and how far one can get."""
-    return claim_to_json(usecases.check_claim(asked.bike, says, by, samples=asked.samples or 1024, seed=asked.seed))
+    return claim_to_json(
+        usecases.check_claim(asked.bike, says, by, samples=asked.samples or usecases.SAMPLES, seed=asked.seed)
+    )
 
 
 @router.get("/bikes/{file}/patterns", tags=["bike"])
@@ -74,7 +76,7 @@ def patterns(
     asked: AskedOf, softer: Annotated[float, Query(description="Rate of the softer springs, %.")] = 80.0
 ) -> Data:
     """The ways to leave out or soften coil springs."""
-    found = usecases.list_patterns(asked.bike, softer, samples=asked.samples or 1024, seed=asked.seed)
+    found = usecases.list_patterns(asked.bike, softer, samples=asked.samples or usecases.SAMPLES, seed=asked.seed)
     return patterns_to_json(asked.bike.name, found, rate_share=softer / 100.0)
 
 

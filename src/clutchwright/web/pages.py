@@ -37,7 +37,7 @@ _IN_WORDS = {
 @router.get("/heavy")
 def heavy(asked: AskedOf) -> HTMLResponse:
     """Answer: how heavy is it, and why."""
-    sure = replace(asked, samples=asked.samples or 1024)
+    sure = replace(asked, samples=asked.samples or usecases.SAMPLES)
     return question_page(
         "heavy.html", "heavy", asked, mechanism=mechanism_figure(asked), **page_values(sure.assessment())
     )
@@ -52,7 +52,7 @@ def hand(asked: AskedOf, folder: Folder) -> HTMLResponse:
     }
     if asked.hand is None:
         return question_page("hand_ask.html", "hand", asked, **values)
-    sure = replace(asked, samples=asked.samples or 1024)
+    sure = replace(asked, samples=asked.samples or usecases.SAMPLES)
     return question_page("hand.html", "hand", asked, **values, **page_values(sure.assessment()))
 
 
@@ -90,7 +90,7 @@ def claim(
     if not says:
         return question_page("claim.html", "claim", asked, sheet=None, **values)
     try:
-        found = usecases.check_claim(asked.bike, says, by, samples=asked.samples or 1024, seed=asked.seed)
+        found = usecases.check_claim(asked.bike, says, by, samples=asked.samples or usecases.SAMPLES, seed=asked.seed)
     except InputError as error:
         return question_page("claim.html", "claim", asked, 422, sheet=None, **values | {"wrong": error.allowed})
     return question_page("claim.html", "claim", asked, **values, **sheet_values(claim_sheet(found)))

@@ -19,7 +19,6 @@ from clutchwright.web.jobs import Jobs
 from clutchwright.web.studying import Task
 from clutchwright.workspace import File, Workspace
 
-SAMPLES = 1024
 Blank = BeforeValidator(lambda given: None if given == "" else given)
 Amount = Annotated[float, Field(ge=0.0, le=1e6)]
 Percent = Annotated[float, Field(ge=0.0, le=100.0)]
@@ -114,7 +113,7 @@ class StudyAsked:
     @property
     def samples(self) -> int:
         """Possible bikes to draw, as many as the limits can be told with."""
-        return self.asked.samples or min(max(SAMPLES, self.limits.least_samples), MOST_SAMPLES)
+        return self.asked.samples or min(max(usecases.SAMPLES, self.limits.least_samples), MOST_SAMPLES)
 
     @property
     def _file(self) -> File:
