@@ -45,7 +45,14 @@ def test_the_terminal_says_what_it_is_how_sure_how_to_check_what_to_do_and_what_
     text = " ".join(diagnosed.stdout.split())
     assert "FAULT FOUND. Most likely: dry, dirty or kinked cable (" in text
     assert "free to put right; then the peak pull at the finger falls by" in text
-    for word in ("Chance", "cable.friction", "in the bike file", "Check: Unhook it", "If so: Clean and oil", "Mind"):
+    for word in (
+        "Chance",
+        "Friction coefficient",
+        "in the bike file",
+        "Check: Unhook it",
+        "If so: Clean and oil",
+        "Mind",
+    ):
         assert word in text
     assert text.index("Check:") < text.index("What it could be") < text.index("What stands out")
     assert all(fault.label in text.lower() for fault in FAULTS)

@@ -17,55 +17,21 @@ from itertools import chain
 import numpy as np
 
 from clutchwright.bikefile import MeasuredBike, assemble
-from clutchwright.bikefile.measured import lot
-from clutchwright.calibrate.bench import Bench, bench
-from clutchwright.calibrate.faults import FAULTS, Fault, Form
+from clutchwright.calibrate.faults import FAULTS, Fault
 from clutchwright.calibrate.fitted import Fit
-from clutchwright.calibrate.fitting import fit_bench, log_density
+from clutchwright.calibrate.good_order import in_good_order
+from clutchwright.calibrate.hypotheses import LOG_ODDS_BEFORE, Hypothesis, Search, probabilities
 from clutchwright.calibrate.plausible import check_after, check_before, check_gross
+from clutchwright.calibrate.signs import Sign, look_closer, signs
 from clutchwright.chain import respond
 from clutchwright.changes import Step, apply
 from clutchwright.quantity import Array, Number, Quantity, si_factor
 from clutchwright.readings import Reading, Readings
 
-# Chance of each fault before anything is read [-]; own judgement. Faults come independently of each other.
-BEFORE = 0.03
 # A fault is named from this probability on [-]; and is not tested where the readings move its odds by less than this
 # much, natural logarithm [-].
 NAMED, UNTESTED = 0.5, 0.3
-# Pairs of faults are looked at unless the healthy bike is at least so probable [-].
-_HEALTHY = 0.99
 _SAMPLES = 64
-
-
-@dataclass(frozen=True, eq=False)
-class Hypothesis:
-    """One state of the bike, fitted.
-
-    Parameters
-    ----------
-    faults : tuple of Fault
-        What is wrong; empty for the healthy bike.
-    form : Form
-        In which form.
-    fit : Fit
-        Its fit.
-    log_weight : float
-        Log of prior times evidence, up to a constant common to all [-].
-    """
-
-    faults: tuple[Fault, ...]
-    form: Form
-    fit: Fit
-    log_weight: float
-
-    @cached_property
-    def surprises(self) -> Array:
-        """How far each reading lies from what this state lets expect before any fit, in their joint uncertainty [-]."""
-        about = self.fit.bench
-        start = np.zeros(about.size)
-        doubt = np.hypot(about.noise(start), np.linalg.norm(about.slopes(start), axis=-1))
-        return np.asarray((about.values - about.predict(start[np.newaxis])[0]) / doubt)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +69,8 @@ class Suspect:
         Natural logarithm of how many times more likely than on a healthy bike the readings are with this fault alone.
     severity : mapping of str to (Quantity, Quantity)
         By key of what it changes: as filed, and as fitted with the fault [unit of the key].
+    springs : tuple of int
+        Which springs alone are odd, counted from 1; empty where none stands out.
     clues : tuple of Clue
         By kind of reading, what it explains best first.
     peak, lift : Quantity
@@ -113,6 +81,7 @@ class Suspect:
     probability: float
     log_odds: float
     severity: Mapping[str, tuple[Quantity | None, Quantity]]
+    springs: tuple[int, ...]
     clues: tuple[Clue, ...]
     peak: Quantity
     lift: Quantity
@@ -128,7 +97,7 @@ class Suspect:
         return abs(self.log_odds) < UNTESTED
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Diagnosis:
     """What readings say of a bike's faults.
 
@@ -140,17 +109,45 @@ class Diagnosis:
         Chance that none of the faults is there [-].
     suspects : tuple of Suspect
         All faults, the most probable first.
+    read : int
+        How many readings there were, those that were repeated counted once [-].
     """
 
     healthy: Hypothesis
     best: Hypothesis
     probability: float
     suspects: tuple[Suspect, ...]
+    read: int
 
     @property
     def named(self) -> tuple[Suspect, ...]:
         """Faults that are more likely there than not; what is free to put right first."""
         return tuple(sorted((each for each in self.suspects if each.named), key=lambda each: not each.fault.free))
+
+    @cached_property
+    def signs(self) -> tuple[Sign, ...]:
+        """What one sees without any fit."""
+        return signs(self.healthy.fit.bench)
+
+    @property
+    def standing_out(self) -> tuple[Sign, ...]:
+        """Signs that are not those of a healthy bike, the farthest off first."""
+        least = look_closer(len(self.signs))
+        return tuple(
+            sorted((each for each in self.signs if abs(each.distance) > least), key=lambda s: -abs(s.distance))
+        )
+
+    @property
+    def assumed(self) -> dict[str, tuple[Quantity, Quantity]]:
+        """What is only assumed of the healthy bike though faults change it: as assumed, and with the readings."""
+        about = self.healthy.fit.bench
+        serviceable = {key for fault in FAULTS for form in fault.make(about.measured) for key in form.quantities}
+        values = about.values_of(np.stack([self.healthy.fit.mode, *_moved(self.healthy.fit)]))
+        return {
+            key: (quantity, _fitted(values[key]))
+            for key, quantity in about.quantities.items()
+            if key in serviceable and quantity.assumed
+        }
 
 
 def diagnose(
@@ -161,7 +158,8 @@ def diagnose(
     Parameters
     ----------
     measured : MeasuredBike
-        The healthy bike as filed; its uncertainties are the prior.
+        The healthy bike as filed; its uncertainties are the prior. What is only assumed of parts that dry or wear
+        gives way to a part in good order.
     files : sequence of Readings
         What was read of it now.
     steps : sequence of Step
@@ -181,42 +179,19 @@ def diagnose(
     Refusal
         Where a change cannot be done.
     """
+    read = sum(len(file.readings) for file in files)
     files = [replace(file, readings=tuple(chain.from_iterable(map(_singles, file.readings)))) for file in files]
     readings = tuple(chain.from_iterable(file.readings for file in files))
     sources = tuple((file.name, file.fingerprint) for file in files)
-    states = _Search(measured, readings, tuple(steps), sources).states()
+    measured = in_good_order(measured)
+    states = Search(measured, readings, tuple(steps), sources).states()
     best = max(states, key=lambda state: state.log_weight)
     check_gross(states[0].fit.bench, files)
     check_before(best.fit.bench, files)
     check_after(best.fit, files)
-    weights = _probabilities(states)
+    weights = probabilities(states)
     suspects = [_suspect(fault, states, weights, rng) for fault in FAULTS if fault.make(measured)]
-    return Diagnosis(states[0], best, weights[0], tuple(sorted(suspects, key=lambda each: -each.probability)))
-
-
-def log_evidence(found: Fit) -> float:
-    """Log of the likelihood of a fit's readings averaged over its prior.
-
-    Parameters
-    ----------
-    found : Fit
-        The fit.
-
-    Returns
-    -------
-    float
-        Laplace's approximation [-], up to a constant that is the same for all fits of the same readings: the log
-        density at the mode, less the log of each reading's uncertainty, plus half the log determinant of the
-        covariance. The scores' own prior is standard normal, so the powers of 2 pi cancel.
-
-    References
-    ----------
-    Kass and Raftery, Bayes factors, J. Am. Stat. Assoc. 90 (1995) 773, sec. 4.1; MacKay, Information Theory, Inference,
-    and Learning Algorithms (2003), ch. 27 and 28.
-    """
-    inside = np.clip(found.mode, *found.bounds)
-    density = float(log_density(found, inside[np.newaxis])[0])
-    return density - float(np.sum(np.log(found.noise))) + 0.5 * float(np.linalg.slogdet(found.covariance)[1])
+    return Diagnosis(states[0], best, weights[0], tuple(sorted(suspects, key=lambda each: -each.probability)), read)
 
 
 def _singles(reading: Reading) -> Iterable[Reading]:
@@ -224,70 +199,17 @@ def _singles(reading: Reading) -> Iterable[Reading]:
     return (replace(reading, repeats=(value,)) for value in reading.repeats)
 
 
-@dataclass(frozen=True, slots=True)
-class _Search:
-    """Fits of all states that are looked at."""
-
-    measured: MeasuredBike
-    readings: tuple[Reading, ...]
-    steps: tuple[Step, ...]
-    sources: tuple[tuple[str, str], ...]
-
-    def states(self) -> list[Hypothesis]:
-        """The healthy bike, every single fault, and the most probable of them with each other one."""
-        healthy = self._state((), Form(), 0.0, None)
-        singles = [
-            self._state((fault,), form, -math.log(len(forms)), healthy)
-            for fault in FAULTS
-            if (forms := fault.make(self.measured))
-            for form in forms
-        ]
-        states = [healthy, *singles]
-        if _probabilities(states)[0] > _HEALTHY:
-            return states
-        first = max(singles, key=lambda state: state.log_weight)
-        return states + [pair for other in singles if (pair := self._pair(first, other))]
-
-    def _pair(self, first: Hypothesis, other: Hypothesis) -> Hypothesis | None:
-        form = first.form.together(other.form)
-        if form is None or first.faults == other.faults:
-            return None
-        split = sum(math.log(len(each.faults[0].make(self.measured))) for each in (first, other))
-        return self._state((*first.faults, *other.faults), form, -split, first)
-
-    def _state(self, faults: tuple[Fault, ...], form: Form, log_share: float, near: Hypothesis | None) -> Hypothesis:
-        about = bench(form.bike(self.measured), form.readings(self.readings), self.steps)
-        found = fit_bench(about, self.sources, None if near is None else _start(about, near, form))
-        prior = len(faults) * math.log(BEFORE / (1.0 - BEFORE)) + log_share
-        return Hypothesis(faults, form, found, prior + log_evidence(found))
-
-
-def _start(about: Bench, near: Hypothesis, form: Form) -> Array:
-    """Where a fit begins: where the one near it ended, but for what the fault changes."""
-    known = dict(zip(near.fit.bench.names, near.fit.mode, strict=False))
-    changed = {lot(key) for key in form.quantities.keys() - near.form.quantities.keys()}
-    scores = [0.0 if name in changed else known.get(name, 0.0) for name in about.names]
-    return np.array([*scores, *[0.0] * len(about.terms)])
-
-
-def _probabilities(states: Sequence[Hypothesis]) -> list[float]:
-    """Bayes' rule."""
-    logs = np.array([state.log_weight for state in states])
-    weights = np.exp(logs - np.max(logs))
-    return [float(weight) for weight in weights / np.sum(weights)]
-
-
 def _suspect(fault: Fault, states: Sequence[Hypothesis], weights: Sequence[float], rng: np.random.Generator) -> Suspect:
     healthy = states[0]
     alone = [state for state in states if state.faults == (fault,)]
-    prior = math.log(BEFORE / (1.0 - BEFORE))
-    odds = float(np.logaddexp.reduce([state.log_weight for state in alone])) - prior - healthy.log_weight
+    odds = float(np.logaddexp.reduce([state.log_weight for state in alone])) - LOG_ODDS_BEFORE - healthy.log_weight
     with_it = [(weight, state) for state, weight in zip(states, weights, strict=True) if fault in state.faults]
     probability = math.fsum(weight for weight, _ in with_it)
     state = max(with_it, key=lambda each: each[0])[1]
     without = _rest(state, fault, states)
     peak, lift = _remedied(state, fault, healthy, rng)
-    return Suspect(fault, probability, odds, _severity(state, fault, healthy), _clues(without, state), peak, lift)
+    severity, clues = _severity(state, fault, healthy), _clues(without, state)
+    return Suspect(fault, probability, odds, severity, _odd_springs(state, fault, healthy), clues, peak, lift)
 
 
 def _rest(state: Hypothesis, fault: Fault, states: Sequence[Hypothesis]) -> Hypothesis:
@@ -302,15 +224,25 @@ def _own_keys(fault: Fault, state: Hypothesis, healthy: Hypothesis) -> tuple[str
     return tuple(key for key in state.form.quantities if key in own)
 
 
+def _odd_springs(state: Hypothesis, fault: Fault, healthy: Hypothesis) -> tuple[int, ...]:
+    """Springs that one of a state's faults makes stray by themselves."""
+    own = {stray for form in fault.make(healthy.fit.bench.measured) for stray in form.strays}
+    return tuple(sorted({spring for kind, spring in state.form.strays if spring and (kind, spring) in own}))
+
+
 def _severity(state: Hypothesis, fault: Fault, healthy: Hypothesis) -> dict[str, tuple[Quantity | None, Quantity]]:
     found, filed = state.fit, healthy.fit.bench.measured.quantities
     values = found.bench.values_of(np.stack([found.mode, *_moved(found)]))
     severity = {}
     for key in _own_keys(fault, state, healthy):
         if key in values:
-            u = float(np.linalg.norm(values[key][1:, 0] - values[key][0, 0]))
-            severity[key] = (filed.get(key), Quantity(float(values[key][0, 0]), u, "fitted"))
+            severity[key] = (filed.get(key), _fitted(values[key]))
     return severity
+
+
+def _fitted(values: Array) -> Quantity:
+    """A quantity at the mode, shape (1 + n, 1), and moved along each of n axes."""
+    return Quantity(float(values[0, 0]), float(np.linalg.norm(values[1:, 0] - values[0, 0])), "fitted")
 
 
 def _moved(found: Fit) -> Array:

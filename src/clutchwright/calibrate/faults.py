@@ -28,12 +28,12 @@ class Form:
     ----------
     quantities : mapping of str to Quantity
         What it makes likely, by key of the bike file [unit of the key].
-    strays : mapping of str to float
-        By kind of reading, how far it strays on top, as a share of the mean of its kind [-].
+    strays : mapping of (str, int) to float
+        By kind of reading and by spring, 0 for any, how far it strays on top, as a share of the mean of its kind [-].
     """
 
     quantities: Mapping[str, Quantity] = field(default_factory=dict)
-    strays: Mapping[str, float] = field(default_factory=dict)
+    strays: Mapping[tuple[str, int], float] = field(default_factory=dict)
 
     def bike(self, measured: MeasuredBike) -> MeasuredBike:
         """The bike file with the fault in it."""
@@ -41,21 +41,26 @@ class Form:
 
     def readings(self, readings: Sequence[Reading]) -> tuple[Reading, ...]:
         """The same readings, some of which stray."""
-        means = {
-            name: math.fsum(each.value for each in readings if each.name == name)
-            / max(sum(each.name == name for each in readings), 1)
-            for name in self.strays
-        }
         return tuple(
-            replace(each, stray=self.strays[each.name] * means[each.name]) if each.name in self.strays else each
+            replace(each, stray=share * _mean(readings, each.name)) if (share := self._share(each)) else each
             for each in readings
         )
+
+    def _share(self, reading: Reading) -> float:
+        """How far a reading strays, as a share of the mean of its kind [-]."""
+        return self.strays.get((reading.name, 0), self.strays.get((reading.name, reading.spring), 0.0))
 
     def together(self, other: Form) -> Form | None:
         """Both at once; None where both change the same thing."""
         if self.quantities.keys() & other.quantities.keys() or self.strays.keys() & other.strays.keys():
             return None
         return Form({**self.quantities, **other.quantities}, {**self.strays, **other.strays})
+
+
+def _mean(readings: Sequence[Reading], name: str) -> float:
+    """Mean of all readings of a kind [SI]."""
+    values = [each.value for each in readings if each.name == name]
+    return math.fsum(values) / len(values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,9 +136,11 @@ def _sagged(measured: MeasuredBike) -> Sequence[Form]:
 def _mixed(measured: MeasuredBike) -> Sequence[Form]:
     if measured.choices["springs.kind"] != "coil":
         return ()
+    count = int(measured.choices["springs.count"])
     return (
-        Form(strays={"spring_load": 0.12, "spring_free": 0.005}),
-        Form(strays={"spring_load": 0.12, "spring_free": 0.02}),
+        Form(strays={("spring_load", 0): 0.12, ("spring_free", 0): 0.005}),
+        Form(strays={("spring_load", 0): 0.12, ("spring_free", 0): 0.02}),
+        *(Form(strays={("spring_load", odd): 0.15, ("spring_free", odd): 0.01}) for odd in range(1, count + 1)),
     )
 
 
@@ -144,7 +151,7 @@ def _worn_pack(measured: MeasuredBike) -> Sequence[Form]:
 
 
 def _grooved(_measured: MeasuredBike) -> Sequence[Form]:
-    return tuple(Form(strays=dict.fromkeys(_RETURNS, share)) for share in (0.15, 0.4))
+    return tuple(Form(strays={(name, 0): share for name in _RETURNS}) for share in (0.15, 0.4))
 
 
 def _excess_play(measured: MeasuredBike) -> Sequence[Form]:

@@ -11,6 +11,8 @@ from clutchwright.calibrate.bench import Bench
 from clutchwright.quantity import Array
 from clutchwright.readings import PAIRS
 
+_SELDOM = 0.05  # chance that any sign of a healthy bike stands out; own judgement, as is usual
+
 
 @dataclass(frozen=True, slots=True)
 class Sign:
@@ -36,6 +38,25 @@ class Sign:
     def distance(self) -> float:
         """How far off, in standard uncertainties [-]."""
         return (self.read - self.expected) / self.u
+
+
+def look_closer(count: int) -> float:
+    """From how far off a sign stands out.
+
+    Parameters
+    ----------
+    count : int
+        How many signs are looked at.
+
+    Returns
+    -------
+    float
+        Standard uncertainties [-]: of so many signs of a healthy bike, one or more lies farther off on at most one bike
+        in 20. Bonferroni's bound, textbook.
+    """
+    from scipy.special import ndtri
+
+    return -float(ndtri(_SELDOM / (2.0 * max(count, 1))))
 
 
 def signs(about: Bench) -> tuple[Sign, ...]:
@@ -96,7 +117,7 @@ def _to_finger(about: Bench, name: str) -> float:
 def _means(about: Bench) -> Iterator[tuple[str, str, Array]]:
     groups: dict[str, list[int]] = {}
     for place, reading in enumerate(about.readings):
-        if not reading.position or reading.name == "spring_load":
+        if reading.position in ("", "weight") or reading.name == "spring_load":
             groups.setdefault(reading.name, []).append(place)
     for rows in groups.values():
         weights = np.zeros(len(about.readings))

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from statistics import stdev
 
+from clutchwright.bikefile import LAYOUT
 from clutchwright.quantity import si_factor
 from clutchwright.readings.instruments import Instrument
 from clutchwright.readings.kinds import KINDS, POSITIONS, shown_ending, shown_unit
@@ -85,7 +86,7 @@ class Reading:
     def label(self) -> str:
         """What it is, in words."""
         kind = KINDS.get((self.name, self.position))
-        return self.name if kind is None else kind.label
+        return LAYOUT.label(self.name) if kind is None else kind.label
 
     @property
     def where(self) -> str:

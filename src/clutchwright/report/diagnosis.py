@@ -9,7 +9,7 @@ from typing import Any
 from clutchwright import __version__
 from clutchwright.bikefile import find_key
 from clutchwright.calibrate.diagnosis import Diagnosis, Suspect
-from clutchwright.calibrate.signs import signs
+from clutchwright.calibrate.signs import Sign, look_closer
 from clutchwright.numbers import plain_text, quantity_text, with_unit
 from clutchwright.picture.deviations import Deviation, deviations
 from clutchwright.picture.look import WIDE
@@ -79,7 +79,22 @@ def _verdict(found: Diagnosis) -> tuple[str, str]:
             f"Something is probably wrong (healthy with a chance of {_chance(found.probability)}), but the readings do "
             f"not say what; first of all {first.fault.label} ({_chance(first.probability)})."
         )
+    if found.standing_out:
+        return "undecided", _undecided(found)
     return "nothing found", f"The readings are those of a healthy bike with a chance of {_chance(found.probability)}."
+
+
+def _undecided(found: Diagnosis) -> str:
+    """What stands out though no fault is named, and what to do first: what is free."""
+    sign = found.standing_out[0]
+    read, healthy = _sign_texts(sign)
+    tested = [each for each in found.suspects if not each.untested]
+    free = next((each for each in tested if each.fault.free), None)
+    advice = f"{free.fault.remedy} It is free; then read again." if free else "Read these again."
+    return (
+        f"No fault is sure, yet one thing stands out: {sign.label[0].lower()}{sign.label[1:]}, {read} where a healthy "
+        f"bike shows {healthy}. {advice}"
+    )
 
 
 def _chance(chance: float) -> str:
@@ -91,12 +106,22 @@ def _points(found: Diagnosis) -> Iterator[str]:
         yield f"{_heading(suspect)}; then {_gives(suspect)}."
     if len({suspect.fault.free for suspect in found.named}) > 1:
         yield "Do what is free first, and read again before a part is bought."
+    if found.assumed:
+        listed = "; ".join(_assumed(found, key, *both) for key, both in found.assumed.items())
+        yield f"Healthy values that nobody measured, taken as those of parts in good order: {listed}."
     if untested := [suspect.fault.label for suspect in found.suspects if suspect.untested]:
         yield f"Neither found nor excluded by these readings: {'; '.join(untested)}."
     yield (
-        f"{len(found.healthy.fit.bench.readings)} readings, each repeat by itself, were held against the bike as "
-        f"filed, which is taken as healthy, and against {len(found.suspects)} faults."
+        f"{found.read} readings, {len(found.healthy.fit.bench.readings)} with each repeat by itself, were held against "
+        f"the bike as filed, which is taken as healthy, and against {len(found.suspects)} faults."
     )
+
+
+def _assumed(found: Diagnosis, key: str, healthy: Quantity, now: Quantity) -> str:
+    """A healthy value that is only assumed, and what these readings make of it even if nothing is wrong."""
+    label = find_key(key, found.healthy.fit.bench.measured.choices).label
+    moved = abs(now.value - healthy.value) > _SURE * healthy.u
+    return f"{label[0].lower()}{label[1:]} {_text(key, healthy)}{f', but {_text(key, now)} by these' if moved else ''}"
 
 
 def _heading(suspect: Suspect) -> str:
@@ -129,10 +154,9 @@ def _fault_part(found: Diagnosis, suspect: Suspect) -> Part:
     measured = found.healthy.fit.bench.measured
     points = []
     for key, (filed, fitted) in suspect.severity.items():
-        before = "not filed" if filed is None else f"{_text(key, filed)} in the bike file"
-        points.append(
-            f"{find_key(key, measured.choices).label} ({key}): {_text(key, fitted)} by the readings, {before}."
-        )
+        before = "not filed" if filed is None else f"{_text(key, filed)} {_where(filed)}"
+        points.append(f"{find_key(key, measured.choices).label}: {_text(key, fitted)} by the readings, {before}.")
+    points += [f"Most likely the odd one is spring {each}, counted as you read them." for each in suspect.springs]
     points += [
         f"{clue.label}, {clue.count} read: {clue.expected:.1f} standard uncertainties off without this fault, "
         f"{clue.fitted:.1f} with it."
@@ -145,6 +169,10 @@ def _fault_part(found: Diagnosis, suspect: Suspect) -> Part:
         points=tuple(points),
         ticks=(f"Check: {suspect.fault.check}", f"If so: {suspect.fault.remedy} Then read again."),
     )
+
+
+def _where(filed: Quantity) -> str:
+    return "assumed of a healthy one, which nobody measured" if filed.assumed else "in the bike file"
 
 
 def _odds(suspect: Suspect) -> str:
@@ -181,17 +209,20 @@ def _all(found: Diagnosis) -> Part:
 
 
 def _signs(found: Diagnosis) -> Part:
-    rows = []
-    for sign in signs(found.healthy.fit.bench):
-        read, expected, u = (each / si_factor(sign.ending) for each in (sign.read, sign.expected, sign.u))
-        shown = with_unit(plain_text(read), unit_of(sign.ending))
-        rows.append(Row((sign.label, shown, quantity_text(sign.ending, expected, u), f"{sign.distance:+.1f}")))
+    rows = [Row((sign.label, *_sign_texts(sign), f"{sign.distance:+.1f}")) for sign in found.signs]
     columns = (Column("Sign"), Column("Read", number=True), Column("Healthy", number=True), Column("Off", number=True))
     sentence = (
         "Sums of readings that one sees without any fit, against what the bike file lets expect. Off counts standard "
-        "uncertainties, those of the file and of the instruments together: beyond 2 either way, look closer."
+        f"uncertainties, those of the file and of the instruments together: beyond {look_closer(len(rows)):.1f} either "
+        "way, look closer; on one healthy bike in 20 one of them lies so far off."
     )
     return Part("What stands out", (sentence,), tables=(Table("Signs", columns, tuple(rows), "No reading is one."),))
+
+
+def _sign_texts(sign: Sign) -> tuple[str, str]:
+    """As read, and as a healthy bike shows it."""
+    read, expected, u = (each / si_factor(sign.ending) for each in (sign.read, sign.expected, sign.u))
+    return with_unit(plain_text(read), unit_of(sign.ending)), quantity_text(sign.ending, expected, u)
 
 
 def _pictures(found: Diagnosis) -> Iterator[Part]:
@@ -241,6 +272,11 @@ def diagnosis_to_json(found: Diagnosis) -> dict[str, Any]:
             "changes": [str(step) for step in bench.steps],
             "files": [{"name": name, "sha256": fingerprint} for name, fingerprint in found.healthy.fit.sources],
             "healthy": found.probability,
+            "standing_out": [sign.label for sign in found.standing_out],
+            "assumed": {
+                key: {"value": healthy.value, "u": healthy.u, "with_readings": now.value}
+                for key, (healthy, now) in found.assumed.items()
+            },
             "named": [suspect.fault.key for suspect in found.named],
             "faults": [_fault(suspect) for suspect in found.suspects],
             "signs": [
@@ -251,7 +287,7 @@ def diagnosis_to_json(found: Diagnosis) -> dict[str, Any]:
                         for name, value in (("read", sign.read), ("expected", sign.expected), ("u", sign.u))
                     },
                 }
-                for sign in signs(bench)
+                for sign in found.signs
             ],
         }
     )
@@ -266,6 +302,7 @@ def _fault(suspect: Suspect) -> dict[str, Any]:
         "chance": suspect.probability,
         "log_odds": suspect.log_odds,
         "tested": not suspect.untested,
+        "odd_springs": list(suspect.springs),
         "severity": {key: {"value": after.value, "u": after.u} for key, (_, after) in suspect.severity.items()},
         "evidence": [
             {

@@ -11,9 +11,11 @@ import pytest
 from scipy.stats import multivariate_normal
 
 from clutchwright.calibrate.bench import bench
-from clutchwright.calibrate.diagnosis import Diagnosis, diagnose, log_evidence
+from clutchwright.calibrate.diagnosis import Diagnosis, diagnose
 from clutchwright.calibrate.faults import FAULTS, Form
 from clutchwright.calibrate.fitting import fit_bench
+from clutchwright.calibrate.good_order import in_good_order
+from clutchwright.calibrate.hypotheses import log_evidence
 from clutchwright.calibrate.signs import signs
 from clutchwright.errors import InputError
 from clutchwright.quantity import Quantity
@@ -54,6 +56,38 @@ def test_healthy_bikes_have_nothing():
     found = [diagnosed(seed=seed) for seed in range(3)]
     assert not [suspect.fault.key for each in found for suspect in each.named]
     assert min(each.probability for each in found) > 0.5
+
+
+def test_a_cable_whose_healthy_friction_was_only_assumed_is_that_of_a_good_one():
+    # a dry steel wire in its sheath, 0.20 from memory, with "don't know" in the file; and a good liner, 0.08
+    quantities = {**bike().quantities, "cable.friction": Quantity(0.12, 0.04, "assumed")}
+    unknown = replace(bike(), quantities=quantities)
+    named = {}
+    for friction in (0.08, 0.20):
+        true = {**quantities, "cable.friction": Quantity(friction)}
+        readings = examined(replace(unknown, quantities=true), (), np.random.default_rng(SEED), SHEET)
+        found = diagnose(unknown, [as_file(readings)], (), np.random.default_rng(SEED))
+        named[friction] = [suspect.fault.key for suspect in found.named]
+        assert found.assumed["cable.friction"][0].value == pytest.approx(0.10)
+    assert named == {0.08: [], 0.20: ["dry-cable"]}
+
+
+def test_what_the_file_knows_of_a_part_is_left_as_it_is():
+    quantities = {**healthy_bike().quantities, "cable.friction": Quantity(0.12, 0.04, "estimated")}
+    assert in_good_order(replace(healthy_bike(), quantities=quantities)).quantities == quantities
+
+
+def test_one_odd_spring_is_found_and_which_it_is():
+    rng = np.random.default_rng(SEED)
+    readings = examined(bike(), (), rng, SHEET)
+    soft = tuple(
+        replace(each, repeats=(each.value * (0.8 if each.name == "spring_load" else 1.0),))
+        if each.spring == 4
+        else each
+        for each in readings
+    )
+    found = diagnose(bike(), [as_file(soft)], (), rng)
+    assert [(each.fault.key, each.springs) for each in found.named] == [("mixed-springs", (4,))]
 
 
 def test_two_faults_are_found_together_and_the_free_one_stands_first():
