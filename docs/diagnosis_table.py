@@ -50,7 +50,6 @@ def one(number: int) -> Row:
         "first": found.suspects[0].fault.key,
         "probability": f"{found.suspects[0].probability:.3f}",
         "healthy": f"{found.probability:.3f}",
-        "signs": str(len(found.standing_out)),
     }
 
 
@@ -60,7 +59,7 @@ def run() -> None:
     order = np.random.default_rng(SEED).permutation(len(cases())).tolist()
     with TABLE.open("w", encoding="utf-8", newline="") as lines:
         writer = csv.DictWriter(
-            lines, ["number", "faults", "named", "first", "probability", "healthy", "signs"], lineterminator="\n"
+            lines, ["number", "faults", "named", "first", "probability", "healthy"], lineterminator="\n"
         )
         writer.writeheader()
         for number in order:
@@ -77,8 +76,7 @@ with instruments that err as they say. The faults are made as in a garage, not b
 springs differ one by one, a grooved basket jerks reading by reading. The diagnosis knows bike file and readings.
 
 * **One fault**: named, and first, on {first} of {singles} bikes ({first_share}); just it named on {only}.
-* **Healthy**: a fault named on {false} of {healthy} ({false_share}); on {undecided} others a sign stands out, so that
-  the answer is "undecided".
+* **Healthy**: a fault named on {false} of {healthy} ({false_share}).
 * **Two faults**: both named on {both} of {doubles} ({both_share}), one of them on {one}, none of them on {none}; one
   that is not there named as well on {strange}.
 
@@ -135,7 +133,6 @@ def page(rows: Sequence[Row]) -> str:
     singles, doubles, healthy = ([bike for bike in bikes if len(bike[0]) == count] for count in (1, 2, 0))
     first = sum(named[:1] == had for had, named in singles)
     false = sum(bool(named) for _, named in healthy)
-    undecided = sum(row["signs"] != "0" for row in rows if not (row["faults"] or row["named"]))
     hits = Counter(len({*had} & {*named}) for had, named in doubles)
     return TEXT.format(
         bikes=len(bikes),
@@ -147,7 +144,6 @@ def page(rows: Sequence[Row]) -> str:
         first_share=_span(first, len(singles)),
         only=sum(named == had for had, named in singles),
         false=false,
-        undecided=undecided,
         false_share=_span(false, len(healthy)),
         both=hits[2],
         both_share=_span(hits[2], len(doubles)),
