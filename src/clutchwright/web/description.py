@@ -102,7 +102,7 @@ def _usual(parameter: dict[str, Any]) -> str:
     if parameter.get("required"):
         return "must be given"
     usual = parameter["schema"].get("default")
-    return "" if usual in (None, "") else str(usual)
+    return "" if usual in (None, "", []) else str(usual)
 
 
 def _errors(described: dict[str, Any]) -> dict[str, Any]:
