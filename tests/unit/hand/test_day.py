@@ -2,10 +2,26 @@ import numpy as np
 import pytest
 
 from clutchwright.errors import InputError, ModelRangeError
-from clutchwright.hand.acceptable import acceptable_effort, greatest_duty
-from clutchwright.hand.day import MODEL_DISAGREEMENT, effort_for, ride_day, ride_fatigue, riding_time
+from clutchwright.hand.acceptable import acceptable_effort, greatest_duty, rohmert_rest
+from clutchwright.hand.day import (
+    MODEL_DISAGREEMENT,
+    effort_for,
+    possible_times,
+    ride_day,
+    ride_fatigue,
+    riding_time,
+)
+from clutchwright.hand.fatigue import Muscle
 from clutchwright.hand.riding import RIDINGS, Riding, own_riding, riding_by_key
-from clutchwright.hand.strain import intensity_multiplier
+from clutchwright.hand.strain import (
+    activity_action_limit,
+    duration_multiplier,
+    frequency_multiplier,
+    hours_multiplier,
+    intensity_multiplier,
+    posture_multiplier,
+    revised_strain_index,
+)
 
 TOWN = RIDINGS["town"]
 HOUR = 3600.0
@@ -151,3 +167,109 @@ def test_a_lever_that_holds_itself_tires_nobody_while_held():
 def test_second_opinions_use_at_least_the_least_activity():
     """ACGIH 2018 at level 1, found: the limit is 5.04."""
     assert ride_day(peak=0.504, hold=0.3, riding=TOWN, time=HOUR).peak_force_index == pytest.approx(1.0)
+
+
+def test_possible_times_of_an_ordinary_draw_are_the_median():
+    efforts = np.array([0.2, 0.5, 0.9, 1.0, 1.3])
+    times = possible_times(efforts, TOWN, np.zeros((2, 5)))
+    assert times == pytest.approx(riding_time(efforts, TOWN).p50)
+    assert times[-2:].tolist() == [0.0, 0.0]
+
+
+def test_the_models_disagree_by_their_factor_between_one_in_ten_and_nine_in_ten():
+    """A deviate of -1.2816 is one in ten: there the time is shorter by the root of 2.3, at 1.2816 longer by it."""
+    tenths = np.array([[0.0, 0.0, 0.0], [-1.2815515655, 0.0, 1.2815515655]])
+    low, middle, high = possible_times(np.full(3, 0.5), TOWN, tenths)
+    assert middle / low == pytest.approx(2.3**0.5)
+    assert high / middle == pytest.approx(2.3**0.5)
+
+
+def test_a_draw_of_a_lesser_acceptable_effort_tires_sooner():
+    """One standard deviation of the acceptable effort counts as so much more effort (Potvin 2012)."""
+    sooner = possible_times(np.array([0.5]), TOWN, np.array([[1.0], [0.0]]))[0]
+    later = possible_times(np.array([0.5]), TOWN, np.array([[-1.0], [0.0]]))[0]
+    assert sooner < riding_time(0.5, TOWN).p50 < later
+
+
+def test_possible_hands_that_cannot_hold_one_pull_have_no_time():
+    long = Riding("own", 1.0 / HOUR, 300.0, "own count", "measured")
+    times = possible_times(np.array([0.2, 0.5, 0.5]), long, np.array([[0.0] * 3, [0.0, 0.0, 20.0]]))
+    assert (times > 0.0).tolist() == [True, False, True]
+
+
+def test_a_ride_ends_with_the_rest_after_its_last_pull():
+    """120 pulls an hour of 3 s leave 27 s each; half a minute or less is one pull."""
+    riding = own_riding(120.0, 3.0)
+    trace = ride_fatigue(0.3, riding, HOUR)
+    assert trace.time[1:3] == pytest.approx([3.0, 30.0])
+    assert trace.time[-1] == pytest.approx(HOUR)
+    assert ride_fatigue(0.3, riding, 10.0).time == pytest.approx([0.0, 3.0, 30.0])
+    assert trace.remaining == pytest.approx(1.0 - trace.fatigued)
+
+
+def test_a_ride_of_another_muscle():
+    """A muscle that never tires keeps all it has."""
+    tireless = Muscle(0.0, 0.00135, 12.51, "none", "assumed")
+    assert ride_fatigue(0.5, TOWN, HOUR, tireless).remaining[-1] == 1.0
+
+
+def test_a_day_s_figures_are_those_of_their_own_functions():
+    day = ride_day(peak=0.6, hold=0.4, riding=TOWN, time=2 * HOUR, spread=0.2, wrist_extension=0.7)
+    assert day.acceptable_effort == pytest.approx(float(acceptable_effort(TOWN.duty)))
+    assert day.target_effort == effort_for(2 * HOUR, TOWN, 0.2)
+    assert (day.time.p50, day.time.p10) == (riding_time(0.6, TOWN, 0.2).p50, riding_time(0.6, TOWN, 0.2).p10)
+    assert day.remaining_capacity == ride_fatigue(0.4, TOWN, 2 * HOUR).remaining[-1]
+    strain = revised_strain_index(effort=0.6, rate=TOWN.rate, hold=TOWN.hold, wrist_extension=0.7, time=2 * HOUR)
+    assert day.strain_index == pytest.approx(float(strain))
+    half = ride_day(peak=0.6, hold=0.2, riding=TOWN, time=2 * HOUR)
+    assert day.mean_effort_share == pytest.approx(2 * half.mean_effort_share)
+    sure = riding_time(0.6, TOWN)
+    assert (half.time.p50, half.time.p10) == (sure.p50, sure.p10)
+    straight = revised_strain_index(effort=0.6, rate=TOWN.rate, hold=TOWN.hold, wrist_extension=0.0, time=2 * HOUR)
+    assert half.strain_index == pytest.approx(float(straight))
+
+
+def test_a_hand_that_just_can_still_holds():
+    assert ride_day(peak=1.0, hold=0.5, riding=TOWN, time=HOUR).pulled
+
+
+def test_strain_multipliers_at_the_ends_of_their_pieces():
+    """Garg et al. 2017: 0.10 + 0.25 E to 90 a minute, 0.45 + 0.31 D to 60 s, 1 to 30 degrees, 0.2 to 0.05 h."""
+    assert frequency_multiplier(90.0 / 60.0) == pytest.approx(22.6)
+    assert frequency_multiplier(90.5 / 60.0) == pytest.approx(0.00334 * 90.5**1.96)
+    assert duration_multiplier(60.0) == pytest.approx(19.05)
+    assert duration_multiplier(60.5) == pytest.approx(19.17 * np.log(60.5) - 59.44)
+    assert posture_multiplier(np.deg2rad([0.0, 0.5, 30.0, 40.0])) == pytest.approx([1.0, 1.0, 1.0, 1.028])
+    assert intensity_multiplier(0.0) == pytest.approx(0.4)
+    assert hours_multiplier(np.array([0.01, 0.05]) * HOUR) == pytest.approx([0.2, 0.2])
+
+
+def test_the_strain_index_is_the_product_of_its_multipliers():
+    parts = (
+        intensity_multiplier(0.5)
+        * frequency_multiplier(0.1)
+        * duration_multiplier(3.0)
+        * posture_multiplier(0.8)
+        * hours_multiplier(4 * HOUR)
+    )
+    index = revised_strain_index(effort=0.5, rate=0.1, hold=3.0, wrist_extension=0.8, time=4 * HOUR)
+    assert index == pytest.approx(parts)
+
+
+def test_the_action_limit_lies_two_below_the_limit():
+    """ACGIH 2018: 3.6 - 0.56 HAL."""
+    assert activity_action_limit(3.0) == pytest.approx(1.92)
+
+
+def test_whole_ranges_are_known_to_their_ends():
+    """Potvin 2012: 1 - (DC - 1/28800)^0.24, so one second of eight hours at the greatest effort."""
+    assert acceptable_effort(1.0) == pytest.approx(1.0 - (1.0 - 1 / 28800) ** 0.24)
+    assert greatest_duty(1.0) == pytest.approx(1 / 28800)
+    assert rohmert_rest(0.15, 5.0) == 0.0  # its factor (0.15 - 0.15)^0.5
+
+
+def test_an_own_count_is_named_so():
+    riding = own_riding(60.0, 60.0)
+    assert (riding.key, riding.basis, riding.duty) == ("own", "measured", pytest.approx(1.0))
+    with pytest.raises(InputError, match=r"pulls an hour = -120\.0"):
+        own_riding(-120.0, 2.0)
