@@ -37,6 +37,83 @@ WORDS = {
     "derived": "nobody published it; it follows from the formula by other means",
     "identity": "a limit case, an inverse or a balance that must hold",
 }
+CLAIMS = (  # what is said, what it is held against, what is missing
+    (
+        "Pull along the whole stroke of a bike",
+        "each stage by itself, a bike worked by hand, conservation of energy, and rigid bodies without friction",
+        "a lever measured on a real bike",
+    ),
+    (
+        "Friction of cable, pivots and lift; stretch of the cable",
+        "the laws of textbooks; the usual coefficients are from memory, assumed or common practice",
+        "a measured cable, and a return stroke measured beside its pull",
+    ),
+    (
+        "Torque that the clutch carries, worn and hot",
+        "textbook formula; friction coefficients and hot factor are the owner's, or usual values from memory",
+        "a clutch made to slip",
+    ),
+    (
+        "Lift at which the clutch releases, drag of the oil",
+        "own sums of squash, gaps and flatness; textbook formula of a sheared film",
+        "a clutch whose drag or release was measured",
+    ),
+    (
+        "Heat of a start",
+        "textbook formulas, and the motion integrated in time",
+        "a temperature measured in a clutch",
+    ),
+    (
+        "Tilt of the pressure plate, patterns of springs, unbalance",
+        "symmetry and counting; published grades of balance, from memory, are for other rotors",
+        "a plate whose tilt was measured",
+    ),
+    (
+        "Wear: how much slips, how far the free play lasts",
+        "own derivation from the stages' ratios",
+        "a clutch worn in use. How fast it wears is nowhere computed",
+    ),
+    (
+        "Strength of a hand on a lever",
+        "each factor by its study; their product is an assumption, and the reach of a hand has no source",
+        "people who pull levers",
+    ),
+    (
+        "Hours that a hand can ride, fatigue, target pull",
+        "each model's published values; one published study agrees in direction, not in size",
+        "riders over a day. Pulls an hour are counted for no riding but the urban cycle's",
+    ),
+    (
+        "Prices, hours of work, catalogues",
+        "nothing: usual prices and hours are our guess, those of the demos are invented",
+        "offers and bills",
+    ),
+    (
+        "What each change does and brings with it",
+        "the chain with the change made; trade rules are common practice without a source",
+        "a bike measured before and after",
+    ),
+    (
+        "The lightest setup, the plan's order, the choice among setups",
+        "brute force over small catalogues, every order of few steps",
+        "an owner who followed the advice",
+    ),
+    (
+        "Probability that an advised setup slips or does not release",
+        "synthetic bikes around one invented bike",
+        "real bikes. It is no better than the uncertainties in the file",
+    ),
+    (
+        "Fit of a bike to its readings, faults named",
+        "synthetic bikes of one kind with simulated instruments; published problems for the least squares alone",
+        "readings from a real bike, and a clutch opened to see what was wrong",
+    ),
+    (
+        "What a claim of less pull is worth",
+        "the chain by itself",
+        "a claim whose outcome is known",
+    ),
+)
 
 
 def page() -> str:
@@ -44,7 +121,7 @@ def page() -> str:
     rows, compared = all_rows(), all_compared()
     names = {row.formula for row in rows}.union(formulas("physics"), formulas("hand"))
     names.update(formula for entry in compared for formula in entry.formulas)
-    parts = [introduction(rows)]
+    parts = [introduction(rows), unverified(names, rows, compared)]
     for module in sorted({module_of(name) for name in names}):
         parts.append(f"## {module.removeprefix(PACKAGE)}")
         parts += [section(name, rows, compared) for name in sorted(names) if module_of(name) == module]
@@ -78,6 +155,46 @@ def introduction(rows: list[Row]) -> str:
         *(f"* [{code}] {place}" for code, place in COPIES.items()),
     ]
     return "\n".join(lines)
+
+
+def unverified(names: Iterable[str], rows: list[Row], compared: list[Compared]) -> str:
+    """What nothing outside the project bears out: larger claims, and formula by formula."""
+    seen = {row.formula for row in rows if row.confidence == "found"}
+    seen.update(formula for entry in compared for formula in entry.formulas)
+    remembered = {row.formula for row in rows if row.confidence == "memory"} - seen
+    own = {row.formula for row in rows} - seen - remembered
+    without = {*names} - seen - remembered - own
+    lines = [
+        "## What is not verified against anything outside",
+        "",
+        "No real bike and no real hand has been measured for this program. So nothing below is borne out as a whole:",
+        "",
+        "| what the program says | held against | missing |",
+        "|---|---|---|",
+        *(f"| {' | '.join(claim)} |" for claim in CLAIMS),
+        "",
+        f"Of {len({*names})} formulas {len(seen)} are held against a published value that was seen or another program.",
+        "The others are not:",
+        "",
+        *listed("remembered only, the source not seen", remembered),
+        *listed(
+            "held against our own sums only: limit cases, inverses, balances, arithmetic on a source's numbers", own
+        ),
+        *listed("without a check value of its own, tested as part of others or the same whatever goes in", without),
+    ]
+    return "\n".join(lines)
+
+
+def listed(title: str, names: Iterable[str]) -> list[str]:
+    """Formulas by module, a line for each."""
+    by_module: dict[str, list[str]] = {}
+    for name in sorted(names):
+        by_module.setdefault(module_of(name), []).append(name)
+    lines = [
+        f"  * {module.removeprefix(PACKAGE)}: {', '.join(name.removeprefix(f'{module}.') for name in held)}"
+        for module, held in by_module.items()
+    ]
+    return [f"* **{sum(map(len, by_module.values()))} {title}**", *lines]
 
 
 def section(formula: str, rows: Iterable[Row], compared: Iterable[Compared]) -> str:
