@@ -213,7 +213,7 @@ def claim(
     bike: BikePath,
     says: Annotated[str, typer.Option("--says", help="Share of the pull said to come off, such as 50%.")],
     by: Annotated[
-        str, typer.Option("--by", help="leverage, springs, friction, hydraulic, assist or anything.")
+        str, typer.Option("--by", help="leverage, springs, friction, hydraulic, assist, anything; or a kind of change.")
     ] = "anything",
     as_json: AsJson = False,
     samples: Samples = 1024,

@@ -127,11 +127,14 @@ def test_an_empty_table_says_so():
 def test_a_claim_gives_the_largest_honest_figure_the_costs_and_the_ways():
     text = squeezed(printed(claim_sheet(claim()), 120))
     assert "50 % off the pull by leverage alone" in text
-    assert "largest honest figure for this bike is 30 %, and never more than 40 %" in text
+    assert "largest honest figure for this bike is 30 % (20 to 35 %); at the very most it is 40 % (30 to 45 %)" in text
+    assert text.startswith("Paper clutch PRACTICALLY EXCLUDED. 50 % off")
+    assert "practically excluded, as only 8 in 200 bikes like yours might allow it" in text
+    assert "never" not in claim_sheet(claim()).answer
     assert "Peak pull 100 N 70 N 60 N 50 N" in text
     assert (
-        "Of 200 possible bikes (few samples) that fit the measurements, 0 allow 50 % off dependably, 8 at the utmost"
-        in text
+        "Of 200 possible bikes (few samples) that fit the measurements, 0 allow 50 % off with margin, 8 at the very "
+        "most" in text
     )
     for kind in ("cable-radius", "arm-length", "inline-unit"):
         assert find(kind).title in text
@@ -157,6 +160,20 @@ def test_a_claim_that_holds_says_with_what_chance(part, samples, words):
     odds = Odds(samples, 1, (0.2, 0.3, 0.35), (0.3, 0.4, 0.45), part, part)
     assert words in squeezed(claim_sheet(claim(word="holds", odds=odds)).answer)
     assert "chance" not in claim_sheet(claim(odds=odds)).answer
+
+
+@pytest.mark.parametrize(
+    ("possible", "word", "words"),
+    [
+        (0.0, "useless", "the lever might be as light, but the clutch would not work"),
+        (0.03, "practically excluded", "as only 3 in 100 bikes like yours"),
+        (0.3, "not on the bike as measured", "though 30 in 100 bikes like yours"),
+    ],
+)
+def test_a_claim_is_not_called_impossible_where_some_possible_bikes_allow_it(possible, word, words):
+    sheet = claim_sheet(claim(odds=Odds(1000, 1, (0.2, 0.3, 0.35), (0.3, 0.4, 0.55), 0.0, possible)))
+    assert sheet.word == word
+    assert words in sheet.answer
 
 
 def test_a_claim_without_odds_has_no_part_for_them():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import asdict
-from typing import Any
+from typing import Any, Literal
 
 from clutchwright import __version__
 from clutchwright.assess.figures import FIGURES
@@ -15,9 +15,9 @@ from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.figures import absent
 from clutchwright.report.sheet import Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import counted, drawn, seen, share
+from clutchwright.report.words import FEW_SAMPLES, counted, drawn, seen, share
 from clutchwright.study.claims import COSTS, Claim, ClaimWord, Odds
-from clutchwright.study.means import MEANS
+from clutchwright.study.one_kind import find_means
 
 _TONES: dict[ClaimWord, Tone] = {
     "holds": "sound",
@@ -32,6 +32,9 @@ _MEANINGS: dict[ClaimWord, str] = {
     "impossible": "nothing of the kind could do it",
 }
 _DECIMALS = {"N": 0, "mm": 2}
+_LABELS = {"today": "Today", "dependable": "With margin", "utmost": "At most", "as claimed": "As claimed"}
+_PERCENT = "\N{NO-BREAK SPACE}%"
+_RARE = 0.05  # share of the possible bikes up to which a claim counts as excluded; own judgement
 
 
 def claim_sheet(claim: Claim) -> Sheet:
@@ -52,7 +55,7 @@ def claim_sheet(claim: Claim) -> Sheet:
         parts.insert(1, Part("How sure", points=_sure(claim.odds, claim.share)))
     return Sheet(
         name=claim.name,
-        word=claim.word,
+        word=_word(claim),
         tone=_TONES[claim.word],
         answer=_answer(claim),
         points=claim.reasons,
@@ -60,12 +63,60 @@ def claim_sheet(claim: Claim) -> Sheet:
     )
 
 
+def _word(claim: Claim) -> str:
+    """The claim's word; milder where some of the possible bikes might allow it after all."""
+    if _some_allow(claim) is None:
+        return claim.word
+    return "practically excluded" if _rare(claim) else "not on the bike as measured"
+
+
+def _some_allow(claim: Claim) -> Odds | None:
+    """Odds of a claim that fails on the bike as measured, where some of the possible bikes might allow it."""
+    failed = claim.word in ("useless", "impossible")
+    return claim.odds if failed and claim.odds is not None and claim.odds.possible > 0.0 else None
+
+
+def _rare(claim: Claim) -> bool:
+    return claim.odds is not None and claim.odds.possible <= _RARE
+
+
 def _answer(claim: Claim) -> str:
+    honest, most = (_centre(claim, end) for end in ("dependable", "utmost"))
     return (
-        f"{share(claim.share)} off the pull by {MEANS[claim.means].title}: {_MEANINGS[claim.word]}{_chance(claim)}. "
-        f"The largest honest figure for this bike is {share(claim.dependable)}, and never more than "
-        f"{share(claim.utmost)}."
+        f"{share(claim.share)} off the pull by {find_means(claim.means).title}: {_meaning(claim)}{_chance(claim)}. "
+        f"The largest honest figure for this bike is {honest}; at the very most it is {most}.{_ranges(claim)}"
     )
+
+
+def _ranges(claim: Claim) -> str:
+    return "" if claim.odds is None else " In brackets: nine in ten of the bikes that fit your measurements."
+
+
+def _meaning(claim: Claim) -> str:
+    odds = _some_allow(claim)
+    if odds is None:
+        return _MEANINGS[claim.word]
+    allow = f"{_in_hundred(odds)} like yours might allow it at the very most"
+    if _rare(claim):
+        return f"practically excluded, as only {allow}"
+    return f"not on the bike as measured, though {allow}: measure what is only assumed"
+
+
+def _in_hundred(odds: Odds) -> str:
+    """Share of the possible bikes as a rider counts them."""
+    count = round(odds.possible * 100.0)
+    if odds.samples < FEW_SAMPLES or count == 0:
+        return f"{round(odds.possible * odds.samples)} in {odds.samples} bikes"
+    return f"{count} in 100 bikes"
+
+
+def _centre(claim: Claim, end: Literal["dependable", "utmost"]) -> str:
+    """What may come off the bike as measured, and the range of nine in ten possible bikes."""
+    value = share(getattr(claim, end))
+    if claim.odds is None:
+        return value
+    low, _, high = (share(each) for each in getattr(claim.odds, end))
+    return f"{value} ({low.removesuffix(_PERCENT)} to {high})"
 
 
 def _chance(claim: Claim) -> str:
@@ -80,11 +131,11 @@ def _chance(claim: Claim) -> str:
 def _costs(claim: Claim) -> Part:
     labels = {figure.key: figure.label for figure in FIGURES}
     rows = [Row((labels[key], *(_number(key, state.figures[key]) for state in claim.states))) for key in COSTS]
-    columns = (Column("Figure"), *(Column(state.label.capitalize(), number=True) for state in claim.states))
+    columns = (Column("Figure"), *(Column(_LABELS[state.label], number=True) for state in claim.states))
     table = Table("What it gives and takes", columns, tuple(rows))
     return Part(
         "What it costs the clutch",
-        ("Dependable: with comfortable margins, or what ordinary parts reach. Utmost: the bound of the means.",),
+        ("With margin: what ordinary parts and comfortable margins reach. At most: the bound of the means.",),
         tables=(table,),
     )
 
@@ -99,19 +150,13 @@ def _number(key: str, value: float) -> str:
 def _sure(odds: Odds, claimed: float) -> tuple[str, ...]:
     return (
         f"{drawn(odds.samples, 'bikes')} that fit the measurements, {counted(odds.comfortable, odds.samples)} allow "
-        f"{share(claimed)} off dependably, {counted(odds.possible, odds.samples)} at the utmost.",
-        f"Dependable: {_span(odds.dependable)}. Utmost: {_span(odds.utmost)}.",
+        f"{share(claimed)} off with margin, {counted(odds.possible, odds.samples)} at the very most.",
     )
-
-
-def _span(quantiles: tuple[float, float, float]) -> str:
-    low, middle, high = (share(value) for value in quantiles)
-    return f"{middle} off (from {low} to {high} on nine bikes of ten)"
 
 
 def _ways(claim: Claim) -> Part:
     rows = []
-    for kind in MEANS[claim.means].kinds:
+    for kind in find_means(claim.means).kinds:
         change = find(kind)
         low, high = change.price
         price = "free" if change.free else f"{low:g} to {high:g}"
@@ -140,10 +185,10 @@ def claim_to_json(claim: Claim) -> dict[str, Any]:
     found = asdict(claim) | {
         "schema": SCHEMA,
         "tool": {"name": "clutchwright", "version": __version__},
-        "title": MEANS[claim.means].title,
+        "title": find_means(claim.means).title,
         "ways": [
             {"kind": kind, "title": find(kind).title, "price": find(kind).price, "hours": find(kind).hours}
-            for kind in MEANS[claim.means].kinds
+            for kind in find_means(claim.means).kinds
         ],
     }
     return finite(found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -15,7 +16,8 @@ from clutchwright.chain import increasing_root, respond
 from clutchwright.changes.limits import RETURN_SHARE
 from clutchwright.errors import InputError
 from clutchwright.quantity import Array
-from clutchwright.study.means import MEANS, MOST_PUSHED, Means, reduction
+from clutchwright.study.means import MOST_PUSHED, Means, reduction
+from clutchwright.study.one_kind import find_means
 from clutchwright.study.tolerance import Sample
 
 ClaimWord = Literal["holds", "doubtful", "useless", "impossible"]
@@ -31,6 +33,7 @@ COSTS = (
     "free_play_wear_mm",
 )
 _BLOCK = 1024  # possible bikes worked out at a time
+_SAID = re.compile(r"(?P<number>\d+([.,]\d+)?) ?(%|per ?cent)?( (lighter|less|easier|off)( pull)?)?")
 _LOW, _HIGH = 1.0, 99.0  # what a claim may say [%]
 
 
@@ -77,7 +80,7 @@ class Claim:
     name : str
         The bike's name.
     means : str
-        Key of ``MEANS``.
+        Key of the means, see `find_means`.
     share : float
         Share of the peak pull said to come off [-].
     word : str
@@ -109,11 +112,12 @@ class Claim:
 
 
 def read_share(text: str) -> float:
-    """Share [-] from a percentage as typed, such as ``50%``; raises `InputError` where it is none from 1 to 99."""
-    try:
-        value = float(text.strip().removesuffix("%"))
-    except ValueError:
-        value = np.nan
+    """Share [-] from a percentage as typed, such as ``50%`` or ``60 % lighter``.
+
+    Raises `InputError` where it is none from 1 to 99.
+    """
+    typed = _SAID.fullmatch(text.strip().lower())
+    value = float(typed["number"].replace(",", ".")) if typed else np.nan
     if not _LOW <= value <= _HIGH:
         raise InputError("--says", text, f"give a percentage from {_LOW:g} to {_HIGH:g}, such as 50%")
     return value / 100.0
@@ -129,7 +133,7 @@ def judge_claim(measured: MeasuredBike, *, share: float, by: str, sample: Sample
     share : float
         Share of the peak pull said to come off [-].
     by : str
-        Key of ``MEANS``.
+        Key of ``MEANS``, or a kind of change.
     sample : Sample | None
         Possible bikes for the odds; None for none.
 
@@ -145,9 +149,7 @@ def judge_claim(measured: MeasuredBike, *, share: float, by: str, sample: Sample
     Refusal
         Where the means cannot be had on this bike.
     """
-    if by not in MEANS:
-        raise InputError("--by", by, f"choose one of {', '.join(MEANS)}")
-    means, bike = MEANS[by], assemble(measured)
+    means, bike = find_means(by), assemble(measured)
     ends = means.dependable(bike), means.utmost(bike)
     dependable, utmost = (float(_gain(bike, end)[0]) for end in ends)
     states = [
@@ -157,13 +159,13 @@ def judge_claim(measured: MeasuredBike, *, share: float, by: str, sample: Sample
     if amount is not None and means.pushed is not None:
         states.append(State("as claimed", _figures(means.pushed(bike, amount))))
     floor_share = 1.0 - states[0].figures["floor_N"] / states[0].figures["pull_peak_N"]
-    word = _word(by, share, dependable, utmost, floor_share)
+    word = _word(means, share, dependable, utmost, floor_share)
     return Claim(
         name=measured.name,
-        means=by,
+        means=means.key,
         share=share,
         word=word,
-        reasons=tuple(_reasons(bike, by, word, share, amount, states)),
+        reasons=tuple(_reasons(bike, means, word, share, amount, states)),
         dependable=dependable,
         utmost=utmost,
         floor_share=floor_share,
@@ -193,22 +195,27 @@ def _amount_for(bike: Bike, means: Means, share: float) -> float | None:
     return float(increasing_root(surplus, np.zeros(1), np.full(1, MOST_PUSHED))[0])
 
 
-def _word(by: str, share: float, dependable: float, utmost: float, floor_share: float) -> ClaimWord:
+def _word(means: Means, share: float, dependable: float, utmost: float, floor_share: float) -> ClaimWord:
     if share <= dependable:
         return "holds"
     if share <= utmost:
         return "doubtful"
-    beyond_all = MEANS[by].pushed is None or (by == "leverage" and not share <= floor_share)
+    beyond_all = means.pushed is None or (_kin(means) == "leverage" and not share <= floor_share)
     return "impossible" if beyond_all else "useless"
+
+
+def _kin(means: Means) -> str:
+    return means.family or means.key
 
 
 # Reasons
 
 
 def _reasons(
-    bike: Bike, by: str, word: ClaimWord, share: float, amount: float | None, states: list[State]
+    bike: Bike, means: Means, word: ClaimWord, share: float, amount: float | None, states: list[State]
 ) -> Iterator[str]:
     today, dependable, utmost = (state.figures for state in states[:3])
+    by = _kin(means)
     if word == "impossible" and by == "leverage":
         yield _below_floor(bike, share, today)
     elif word == "impossible":
@@ -219,8 +226,32 @@ def _reasons(
     elif word == "doubtful":
         yield f"Down to {utmost['pull_peak_N']:.0f} N at the utmost: {_EDGE[by]}."
     yield f"{dependable['pull_peak_N']:.0f} N for today's {today['pull_peak_N']:.0f} N: {_DEPENDABLE[by]}."
+    yield from _built(bike, means)
     if by == "leverage":
         yield _further_out(bike, share)
+
+
+def _built(bike: Bike, means: Means) -> Iterator[str]:
+    """What the dependable end is made of, as far as it is one length."""
+    end = means.dependable(bike)
+    arm, lever, radius = (float(each) * 1e3 for each in (bike.arm.length, bike.lever.finger_radius, _cable_end(bike)))
+    if means.key == "leverage":
+        times = float(end.line.ratio / bike.line.ratio)
+        yield (
+            f"That is {times:.2f} times the leverage: an arm of {arm * times:.1f} mm for today's {arm:.1f} mm, or a "
+            f"lever with a cable radius of {radius / times:.1f} mm for today's {radius:.1f} mm."
+        )
+    elif means.key == "arm-length":
+        yield f"That is an arm of {float(end.arm.length) * 1e3:.1f} mm for today's {arm:.1f} mm."
+    elif means.key == "cable-radius":
+        yield f"That is a cable radius of {_cable_end(end) * 1e3:.1f} mm for today's {radius:.1f} mm."
+    elif means.key == "perch-shift":
+        point = float(end.lever.finger_radius) * 1e3
+        yield f"That is a finger point {point:.0f} mm from the pivot for today's {lever:.0f} mm."
+
+
+def _cable_end(bike: Bike) -> float:
+    return float(bike.lever.cable_end.radius)
 
 
 def _asked(share: float, today: dict[str, float]) -> str:
@@ -275,7 +306,19 @@ def _further_out(bike: Bike, share: float) -> str:
     )
 
 
-_BROKEN = {"leverage": _not_released, "springs": _slipping, "assist": _not_returning}
+def _off_the_blade(amount: float, claimed: dict[str, float]) -> str:
+    return (
+        f"With the fingers {1.0 / (1.0 - amount):.2f} times as far from the pivot the lever would take "
+        f"{claimed['pull_peak_N']:.0f} N, but there is no blade to pull on out there."
+    )
+
+
+_BROKEN = {
+    "leverage": _not_released,
+    "springs": _slipping,
+    "assist": _not_returning,
+    "perch": _off_the_blade,
+}
 _NOTHING_LEFT = {
     "friction": "Without any friction at all",
     "hydraulic": "With a line that loses nothing",
@@ -290,6 +333,7 @@ _EDGE = {
     "friction": "no friction anywhere, which no part reaches",
     "hydraulic": "a line that loses nothing, which no part reaches",
     "assist": "a helper shaped to take its share at each position, which no plain spring does",
+    "perch": "the last of the blade",
     "anything": "every means at its utmost at once, nothing to spare anywhere",
 }
 _DEPENDABLE = {
@@ -298,6 +342,7 @@ _DEPENDABLE = {
     "friction": "a cable in good order",
     "hydraulic": "an ordinary hydraulic line",
     "assist": "an ordinary assist spring that leaves the lever a quarter of its return",
+    "perch": "the perch moved as far as is usual and the blade allows",
     "anything": "a cable in good order, softer springs, an assist spring and leverage, with comfortable margins",
 }
 

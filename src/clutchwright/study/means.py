@@ -53,6 +53,8 @@ class Means:
     pushed : callable | None
         Bike and amount [-] to bike, for an amount from 0 on, however little is then left of the clutch; None where
         there is nothing beyond the utmost.
+    family : str
+        Key of the means in ``MEANS`` that it is a case of, or its own.
     """
 
     key: str
@@ -61,6 +63,7 @@ class Means:
     dependable: Callable[[Bike], Bike]
     utmost: Callable[[Bike], Bike]
     pushed: Callable[[Bike, Number], Bike] | None = None
+    family: str = ""
 
 
 def peak(bike: Bike) -> Array:
@@ -79,15 +82,18 @@ def reduction(before: Bike, after: Bike) -> Array:
 def geared(bike: Bike, amount: Number) -> Bike:
     """Bike with 1/(1 - amount) times the leverage between lever and arm, no play and no drag added.
 
-    Where the leverage sits does not matter: lever, cable or arm trade force for travel in the same ratio.
+    Lever, cable or arm trade force for travel in the same ratio; it sits at the arm, where it is worth most, as it
+    takes the same factor off the force that stretches the line. Own derivation.
     """
     line, more = bike.line, 1.0 / (1.0 - amount)
     if isinstance(line, Cable):
-        return replace(bike, line=replace(line, ratio=line.ratio * more))
-    return replace(bike, line=replace(line, area_ratio=line.area_ratio * more))
+        return replace(bike, line=replace(line, ratio=line.ratio * more, compliance=line.compliance / more**2))
+    return replace(bike, line=replace(line, area_ratio=line.area_ratio * more, expansion=line.expansion / more**2))
 
 
-def most_geared(bike: Bike, *, spare_lift: float, spare_travel: float) -> Bike:
+def most_geared(
+    bike: Bike, *, spare_lift: float, spare_travel: float, by: Callable[[Bike, Number], Bike] = geared
+) -> Bike:
     """Bike with the most leverage that still releases.
 
     Parameters
@@ -98,6 +104,8 @@ def most_geared(bike: Bike, *, spare_lift: float, spare_travel: float) -> Bike:
         Lift to be left beyond a clean release [m].
     spare_travel : float
         Finger travel to be left beyond a clean release [m].
+    by : callable
+        What gives the leverage: bike and amount [-] to bike.
 
     Returns
     -------
@@ -107,11 +115,11 @@ def most_geared(bike: Bike, *, spare_lift: float, spare_travel: float) -> Bike:
     """
 
     def missing(amount: Array) -> Array:
-        more = geared(bike, amount)
+        more = by(bike, amount)
         return -np.minimum(_spare(more, 0.0) - spare_lift, _spare(more, spare_travel))
 
     none = np.zeros(np.broadcast_shapes((1,), np.shape(full_angle(bike)), missing(np.zeros(1)).shape))
-    return geared(bike, _number(increasing_root(missing, none, none + MOST_PUSHED)))
+    return by(bike, _number(increasing_root(missing, none, none + MOST_PUSHED)))
 
 
 def _spare(bike: Bike, before_stop: float) -> Array:
@@ -126,13 +134,15 @@ def _number(found: Array) -> Number:
     return found if found.ndim > 1 else float(found[0])
 
 
-def _most_geared_with_comfort(bike: Bike) -> Bike:
+def most_geared_with_comfort(bike: Bike, by: Callable[[Bike, Number], Bike] = geared) -> Bike:
+    """Bike with the most leverage that keeps the comfortable release margins."""
     lift, travel = (_RULES[key].comfort * 1e-3 for key in ("release_margin_mm", "release_margin_finger_mm"))
-    return most_geared(bike, spare_lift=lift, spare_travel=travel)
+    return most_geared(bike, spare_lift=lift, spare_travel=travel, by=by)
 
 
-def _most_geared(bike: Bike) -> Bike:
-    return most_geared(bike, spare_lift=0.0, spare_travel=0.0)
+def most_geared_at_all(bike: Bike, by: Callable[[Bike, Number], Bike] = geared) -> Bike:
+    """Bike with all the leverage that still just releases."""
+    return most_geared(bike, spare_lift=0.0, spare_travel=0.0, by=by)
 
 
 # Springs
@@ -288,28 +298,29 @@ def _most_helped(bike: Bike) -> Bike:
 
 def _all_with_comfort(bike: Bike) -> Bike:
     lighter = _softest_with_comfort(_serviced(bike))
-    return _most_geared_with_comfort(most_assisted(lighter) if lighter.arm.assist is None else lighter)
+    return most_geared_with_comfort(most_assisted(lighter) if lighter.arm.assist is None else lighter)
 
 
 def _all(bike: Bike) -> Bike:
-    return _most_geared(_most_helped(_softest(frictionless(bike))))
+    return most_geared_at_all(_most_helped(_softest(frictionless(bike))))
 
 
 _LEVERAGE = ("cable-radius", "arm-length", "inline-unit")
 _SPRINGS = ("springs-softer", "springs-fewer", "washers")
 _FRICTION = ("cable-service", "cable-routing")
+_ASSIST = ("assist-spring", "assist-lever")
 MEANS: dict[str, Means] = {
     means.key: means
     for means in (
-        Means("leverage", "leverage alone", _LEVERAGE, _most_geared_with_comfort, _most_geared, geared),
+        Means("leverage", "leverage alone", _LEVERAGE, most_geared_with_comfort, most_geared_at_all, geared),
         Means("springs", "softer, fewer or looser springs", _SPRINGS, _softest_with_comfort, _softest, softer),
         Means("friction", "less friction", _FRICTION, _serviced, frictionless),
         Means("hydraulic", "a hydraulic line", ("hydraulic",), _hydraulic, _lossless_line),
-        Means("assist", "an assist spring", ("assist-spring",), most_assisted, _most_helped, helped),
+        Means("assist", "an assist spring", _ASSIST, most_assisted, _most_helped, helped),
         Means(
             "anything",
             "everything together",
-            (*_FRICTION, *_SPRINGS, *_LEVERAGE, "assist-spring"),
+            (*_FRICTION, *_SPRINGS, *_LEVERAGE, *_ASSIST),
             _all_with_comfort,
             _all,
         ),

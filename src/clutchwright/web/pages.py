@@ -18,7 +18,7 @@ from clutchwright.report.data import finite
 from clutchwright.report.measure import measure_sheet
 from clutchwright.report.page import page_values
 from clutchwright.report.sheet import sheet_values
-from clutchwright.study.means import MEANS
+from clutchwright.study.one_kind import ways_to_say
 from clutchwright.web.asking import AskedOf, Folder
 from clutchwright.web.live import mechanism_figure, numbers
 from clutchwright.web.panel import panel
@@ -86,7 +86,7 @@ def claim(
     by: Annotated[str, Query(description="By which means.")] = "anything",
 ) -> HTMLResponse:
     """Answer: is that claim true."""
-    values: dict[str, Any] = {"says": says, "by": by, "means": ("anything", *MEANS), "wrong": ""}
+    values: dict[str, Any] = {"says": says, "by": by, "means": ways_to_say(), "wrong": ""}
     if not says:
         return question_page("claim.html", "claim", asked, sheet=None, **values)
     try:

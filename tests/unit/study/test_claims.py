@@ -1,11 +1,16 @@
 """Claims on the demo bikes: the word follows from the floor, the release and the slip margin, whatever the numbers."""
 
+import re
+
 import numpy as np
 import pytest
 
+from clutchwright.bikefile import assemble
+from clutchwright.changes import find
 from clutchwright.errors import InputError
 from clutchwright.study.claims import judge_claim, read_share
-from clutchwright.study.means import MEANS
+from clutchwright.study.means import MEANS, reduction
+from clutchwright.study.one_kind import ONE_KIND, find_means
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import DEMOS, read_demo
 
@@ -50,7 +55,7 @@ def test_softer_springs_that_halve_the_pull_slip(demo):
 
 
 @pytest.mark.parametrize("demo", DEMOS)
-@pytest.mark.parametrize("by", MEANS)
+@pytest.mark.parametrize("by", [*MEANS, "arm-length", "cable-radius"])
 def test_the_word_follows_the_ends(demo, by):
     bike = read_demo(demo)
     ends = judge_claim(bike, share=0.5, by=by)
@@ -84,12 +89,22 @@ def test_a_bike_with_nothing_uncertain_has_odds_of_all_or_nothing():
     assert (odds.comfortable, odds.possible) == (0.0, 1.0)
 
 
-@pytest.mark.parametrize(("text", "share"), [("50%", 0.5), (" 12.5 % ", 0.125), ("80", 0.8)])
+@pytest.mark.parametrize(
+    ("text", "share"),
+    [
+        ("50%", 0.5),
+        (" 12.5 % ", 0.125),
+        ("80", 0.8),
+        ("60 % lighter", 0.6),
+        ("60% less", 0.6),
+        ("12,5 percent off", 0.125),
+    ],
+)
 def test_a_share_is_read_from_a_percentage(text, share):
     assert read_share(text) == pytest.approx(share)
 
 
-@pytest.mark.parametrize("text", ["half", "0.5", "100%", "-10%", "nan", "%", ""])
+@pytest.mark.parametrize("text", ["half", "0.5", "60 % heavier", "100%", "-10%", "nan", "%", ""])
 def test_what_is_no_percentage_is_refused(text):
     with pytest.raises(InputError, match=r"--says.*from 1 to 99"):
         read_share(text)
@@ -98,3 +113,37 @@ def test_what_is_no_percentage_is_refused(text):
 def test_unknown_means_are_named():
     with pytest.raises(InputError, match=r"--by = 'magic'.*leverage, springs"):
         judge_claim(read_demo(), share=0.5, by="magic")
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+@pytest.mark.parametrize(("kind", "name"), [("arm-length", "length_mm"), ("cable-radius", "radius_mm")])
+def test_one_kind_of_change_names_the_length_that_reaches_the_figure(demo, kind, name):
+    """The change itself, made with the length that the answer names, comes to the same figure."""
+    bike = assemble(read_demo(demo))
+    claim = judge_claim(read_demo(demo), share=0.5, by=kind)
+    length = float(re.search(r"That is an? (?:arm|cable radius) of ([\d.]+) mm", " ".join(claim.reasons))[1])
+    change = find(kind)
+    after = change.apply(bike, change.values({name: length}))
+    assert reduction(bike, after)[0] == pytest.approx(claim.dependable, abs=0.003)
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+def test_leverage_at_its_best_place_is_no_less_than_a_longer_arm_s(demo):
+    shares = {by: judge_claim(read_demo(demo), share=0.5, by=by).dependable for by in ("leverage", *ONE_KIND)}
+    assert shares["leverage"] >= shares["arm-length"] - 1e-6
+    assert shares["leverage"] >= shares["cable-radius"] - 1e-6
+
+
+def test_fingers_further_out_end_where_the_blade_does():
+    bike = read_demo()
+    blade = bike.quantities["lever.blade_length_mm"].value
+    figures = ONE_KIND["perch-shift"].utmost(assemble(bike)).lever
+    assert figures.finger_radius * 1e3 == pytest.approx(blade)
+    assert judge_claim(bike, share=0.9, by="perch-shift").word == "useless"
+
+
+def test_a_kind_of_change_stands_for_the_means_that_it_is_one_of():
+    assert find_means("washers") is MEANS["springs"]
+    assert find_means("assist-lever") is MEANS["assist"]
+    with pytest.raises(InputError, match="takes nothing off the pull"):
+        find_means("plates")
