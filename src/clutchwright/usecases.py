@@ -32,7 +32,7 @@ from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.refine import refine
 from clutchwright.study.search import SearchResult, search
 from clutchwright.study.target import require_target
-from clutchwright.study.tolerance import Sample, normal_scores, random_values
+from clutchwright.study.tolerance import Sample, normal_scores, possible_bikes
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
 DEMO_HANDS = ("small-hand", "sore-thumb", "large-hand", "not-measured")
@@ -114,7 +114,7 @@ def draw_bikes(bike: bikefile.MeasuredBike, samples: int, seed: int) -> Sample |
 
 
 def _drawn(bike: bikefile.MeasuredBike, samples: int, seed: int) -> Sample:
-    values = random_values(bike.quantities, samples, np.random.default_rng(seed), bike.correlation)
+    values = possible_bikes(bike, samples, np.random.default_rng(seed))
     return Sample(seed, samples, values)
 
 

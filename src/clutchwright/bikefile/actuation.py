@@ -200,6 +200,16 @@ class Arm(Section):
     """The release arm on the engine."""
 
     length_mm: Annotated[
+    service_share: Annotated[
+        Optional,
+        Key(
+            "Friction and drag of the cable once serviced, per what is expected of a service",
+            "Leave it out before a service; readings taken after one tell it.",
+            (0.1, 10),
+            u=0.1,
+            ask=False,
+        ),
+    ] = None
         Quantity,
         Key(
             "Shaft to cable end on the arm",

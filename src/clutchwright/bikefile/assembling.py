@@ -20,6 +20,9 @@ from clutchwright.physics.pack import Oil, Pack
 from clutchwright.physics.springs import CoilSet, CoilSpring, Wire
 from clutchwright.quantity import Number, si_factor
 
+# What counts where neither the file nor a draw says it [unit of the key]: a job that turns out as expected.
+_UNSAID: Mapping[str, float] = {"cable.service_share": 1.0}
+
 
 @dataclass(frozen=True, slots=True)
 class SiValues:
@@ -32,7 +35,8 @@ class SiValues:
     def __call__(self, key: str) -> Number:
         """Value of a key that every such bike has."""
         if key not in self._converted:
-            given = self.replaced[key] if key in self.replaced else self.measured.quantities[key].value
+            filed = _UNSAID[key] if key in _UNSAID and key not in self else self.measured.quantities[key].value
+            given = self.replaced.get(key, filed)
             self._converted[key] = given * si_factor(key)
         return self._converted[key]
 
@@ -79,7 +83,7 @@ def assemble(measured: MeasuredBike, values: Mapping[str, Number] | None = None)
         For a key that this bike does not have.
     """
     replaced = values or {}
-    for key in replaced.keys() - measured.quantities.keys():
+    for key in replaced.keys() - measured.quantities.keys() - _UNSAID.keys():
         raise InputError(key, None, f"no such quantity in {measured.name!r}; it has {', '.join(measured.quantities)}")
     value = SiValues(measured, replaced)
     springs = springs_of(value)
@@ -90,6 +94,7 @@ def assemble(measured: MeasuredBike, values: Mapping[str, Number] | None = None)
             friction=value("cable.friction"),
             drag=value("cable.drag_N"),
             compliance=value("cable.compliance_mm_per_N"),
+            service_share=value("cable.service_share"),
         ),
         arm=arm_of(value),
         lift=lift_of(value),

@@ -124,6 +124,7 @@ MEASURING: dict[str, Measuring] = {
 # Wished for, of a material, or for a laboratory: nobody measures these at home.
 NOT_AT_HOME = frozenset(
     {
+        "cable.service_share",
         "springs.modulus_GPa",
         "pack.hot_factor",
         "pack.face_gap_mm",

@@ -16,7 +16,7 @@ import numpy as np
 from clutchwright.bikefile import MeasuredBike
 from clutchwright.bikefile.measured import lot
 from clutchwright.calibrate.forward import predicted, situation
-from clutchwright.changes import Step
+from clutchwright.changes import Step, with_unknowns
 from clutchwright.quantity import Array, Quantity
 from clutchwright.readings import POSITIONS, Reading
 from clutchwright.readings.instruments import Instrument
@@ -226,6 +226,7 @@ def bench(measured: MeasuredBike, readings: Sequence[Reading], steps: Sequence[S
     Bench
         Its unknowns are the uncertain quantities that any reading depends on, and all that were fitted before.
     """
+    measured = with_unknowns(measured, steps)
     every = Bench(measured, tuple(steps), tuple(readings), uncertain(measured.quantities))
     start = np.zeros(every.size)
     moved = np.abs(every.slopes(start)) / every.noise(start)[:, np.newaxis]

@@ -135,7 +135,7 @@ def compare(
     files : sequence of Readings
         What was read after the changes; not what the bike was fitted to.
     steps : sequence of Step
-        Changes that were made; taken as exactly as they say.
+        Changes that were made; as sure as each says its outcome is.
     rng : numpy.random.Generator
         Source of randomness.
 

@@ -10,15 +10,16 @@ import numpy as np
 from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.calibrate.fitted import Fit
 from clutchwright.calibrate.forward import Situation, along, situation
-from clutchwright.calibrate.posterior import Posterior
-from clutchwright.chain import respond
-from clutchwright.changes import Step
+from clutchwright.calibrate.posterior import Posterior, calibrated
+from clutchwright.changes import Step, with_unknowns
 from clutchwright.physics.lever import finger_force_from_hook
 from clutchwright.quantity import Array, Quantity
 from clutchwright.readings import Reading
-from clutchwright.study.tolerance import random_values
+from clutchwright.study.outcomes import outcomes
+from clutchwright.study.tolerance import combined, first_order, one_at_a_time, possible_bikes, uncertain
 
 BIKES = 512
+PEAK = "pull_peak_N"
 _PLACES = 61
 _CHANCES = (0.05, 0.5, 0.95)
 
@@ -98,12 +99,13 @@ def loop_of_fit(found: Posterior, rng: np.random.Generator) -> Loop:
         See there.
     """
     about = found.fit.bench
-    prior = random_values(about.measured.quantities, BIKES, rng, about.measured.correlation)
+    prior = possible_bikes(about.measured, BIKES, rng)
     spread = np.linspace(0, len(found.scores) - 1, BIKES).astype(int)
     known = {key: value[spread] for key, value in found.values.items()}
     points = _points_of_fit(found.fit)
     travel = _travel(about.measured, points)
-    before, after = (_bands(about.measured, about.steps, values, travel) for values in (prior, {**prior, **known}))
+    bikes = ((about.measured, prior), (calibrated(found), {**prior, **known}))
+    before, after = (_bands(bike, about.steps, values, travel) for bike, values in bikes)
     return Loop(travel, before, after, points)
 
 
@@ -128,7 +130,7 @@ def loop_of_change(
     Loop
         See there.
     """
-    values = random_values(measured.quantities, BIKES, rng, measured.correlation)
+    values = possible_bikes(measured, BIKES, rng)
     points = _points(situation(measured, {}, steps, 0.0), readings, [reading.value for reading in readings])
     travel = _travel(measured, points)
     before, after = (_bands(measured, made, values, travel) for made in ((), steps))
@@ -147,8 +149,17 @@ def _bands(measured: MeasuredBike, steps: Sequence[Step], values: Mapping[str, A
         Band(*np.quantile(along(places, forces, travel[np.newaxis]), _CHANCES, axis=0))
         for places, forces in ((stroke.travel, stroke.pull), (stroke.return_travel, stroke.returning))
     )
-    peaks = np.max(respond(now.bike).pull, axis=-1)
-    return Bands(pull, back, Quantity(float(np.mean(peaks)), float(np.std(peaks))))
+    return Bands(pull, back, _peak(measured, steps))
+
+
+def _peak(measured: MeasuredBike, steps: Sequence[Step]) -> Quantity:
+    """Peak pull at the finger point [N], the figure and the uncertainty that an assessment gives."""
+    known = with_unknowns(measured, steps)
+    lots = uncertain(known.quantities)
+    values = one_at_a_time(known.quantities, known.correlation)
+    moved = outcomes(known, steps, values, size=2 * len(lots)).figures[PEAK]
+    figure = float(outcomes(known, steps, {}, size=1).figures[PEAK][0])
+    return Quantity(figure, combined(first_order(known.quantities, moved)))
 
 
 def _points_of_fit(found: Fit) -> tuple[Point, ...]:

@@ -4,6 +4,7 @@ from clutchwright.changes.change import Change, Parameter, Step, Value
 from clutchwright.changes.composing import apply
 from clutchwright.changes.page import reference_page
 from clutchwright.changes.registry import CHANGES, find
+from clutchwright.changes.unknown import unknowns, with_unknowns
 from clutchwright.changes.writing import from_table, loads, parse
 
 __all__ = [
@@ -18,4 +19,6 @@ __all__ = [
     "loads",
     "parse",
     "reference_page",
+    "unknowns",
+    "with_unknowns",
 ]

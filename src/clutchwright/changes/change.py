@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from clutchwright.bike import Bike
 from clutchwright.errors import InputError
-from clutchwright.quantity import bare_name, si_factor, unit_of
+from clutchwright.quantity import Quantity, bare_name, si_factor, unit_of
 
 Value = float | tuple[int, ...]
 
@@ -123,6 +123,8 @@ class Change:
         Whether it sets a length to what one then measures, so that it is made after all that would move it.
     last : bool
         Whether what it may do depends on all other changes, so that it is made last.
+    unknown : mapping of str to Quantity
+        What nobody knows of its outcome before it is done, by key of the bike file [unit of the key].
     """
 
     kind: str
@@ -139,6 +141,7 @@ class Change:
     example: Mapping[str, Value] = field(default_factory=dict)
     sets_length: bool = False
     last: bool = False
+    unknown: Mapping[str, Quantity] = field(default_factory=dict)
 
     @property
     def turn(self) -> tuple[bool, bool]:

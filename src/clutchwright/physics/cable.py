@@ -29,6 +29,8 @@ class Cable:
         Lever-end movement lost per newton of mean tension, inner wire and conduit together [m/N].
     ratio : Number
         Cable drawn at the lever per cable moved at the arm [-]; 1 without an in-line unit.
+    service_share : Number
+        Friction and drag that a service would leave it with, per what is expected of one [-].
     """
 
     bend: Number
@@ -36,6 +38,7 @@ class Cable:
     drag: Number
     compliance: Number
     ratio: Number = 1.0
+    service_share: Number = 1.0
 
     def bend_gain(self, direction: Number) -> Number:
         """Tension at the lever end per tension at the arm end, bends alone [-].

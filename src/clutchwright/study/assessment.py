@@ -14,7 +14,7 @@ from clutchwright.assess.verdict import Verdict, judge, warnings, worst_rule
 from clutchwright.bike import Bike
 from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import Response, respond
-from clutchwright.changes import Step, apply
+from clutchwright.changes import Step, apply, with_unknowns
 from clutchwright.quantity import Array
 from clutchwright.study.hand_assessment import HandAssessment, Rider, Stroke, assess_hand, lever_place
 from clutchwright.study.outcomes import Outcomes, outcomes
@@ -196,7 +196,7 @@ def assess(
         checks=checks,
         verdict=judge(figures, checks, u, {} if possible is None else possible.short),
         warnings=warnings(figures, checks),
-        assumed=_assumed(measured, contributions[deciding], contributions["pull_peak_N"]),
+        assumed=_assumed(with_unknowns(measured, changes), contributions[deciding], contributions["pull_peak_N"]),
         sampled=_sampled(possible, sample) if possible is not None and sample is not None else None,
         before=before if changes else None,
         hand=None if rider is None else _hand(rider, _stroke(measured, bike, response, figures, u, possible)),
@@ -230,6 +230,7 @@ def _hand(rider: Rider, lever: Stroke) -> HandAssessment:
 
 def _contributions(measured: MeasuredBike, changes: Sequence[Step]) -> dict[str, dict[str, float]]:
     """Signed first-order contribution of each uncertain quantity to each figure, by figure key, then quantity key."""
+    measured = with_unknowns(measured, changes)
     lots = uncertain(measured.quantities)
     values = one_at_a_time(measured.quantities, measured.correlation)
     moved = outcomes(measured, changes, values, size=2 * len(lots))

@@ -22,7 +22,7 @@ from clutchwright.bikefile import MeasuredBike
 from clutchwright.bikefile.measured import lot
 from clutchwright.bikefile.measuring import MEASURING, Measuring
 from clutchwright.bikefile.schema import find_key
-from clutchwright.changes import Step
+from clutchwright.changes import Step, with_unknowns
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.tolerance import Sample, combined, first_order, one_at_a_time, uncertain
 from clutchwright.tomlfile.keys import Key
@@ -139,6 +139,7 @@ def next_measurements(
     Refusal
         Where a change cannot be done.
     """
+    measured = with_unknowns(measured, steps)
     names = uncertain(measured.quantities)
     moved = outcomes(
         measured, steps, one_at_a_time(measured.quantities, measured.correlation), size=2 * len(names)

@@ -14,7 +14,7 @@ from clutchwright.assess.verdict import RULES, Word, judge
 from clutchwright.bike import Bike
 from clutchwright.bikefile import MeasuredBike, assemble
 from clutchwright.chain import respond
-from clutchwright.changes import Step, apply, find
+from clutchwright.changes import Step, apply, find, with_unknowns
 from clutchwright.errors import InputError
 from clutchwright.quantity import Array, Quantity
 from clutchwright.study.checking import changed_fields, checks_after, remeasured
@@ -223,6 +223,7 @@ def make_plan(
     require_target(target_N)
     listed = [job if isinstance(job, Job) else job_of(job) for job in jobs]
     _require_changes([job.step for job in listed])
+    measured = with_unknowns(measured, [job.step for job in listed])
     bike = assemble(measured)
     order = best_order(bike, listed)
     first = before = _state(measured, bike, ())

@@ -15,9 +15,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clutchwright.bikefile import MeasuredBike
 from clutchwright.bikefile.fitted import Correlation
 from clutchwright.bikefile.measured import lot
+from clutchwright.changes import unknowns
 from clutchwright.quantity import Array, Quantity, unit_of
+
+_GOLDEN = 0.5 * (1.0 + math.sqrt(5.0))
 
 
 def draw(quantity: Quantity, key: str, scores: Array) -> Array:
@@ -191,6 +195,43 @@ def random_values(
         Values by key [unit of the key], each of shape (size, 1).
     """
     return values_at(quantities, normal_scores(size, len(uncertain(quantities)), rng), correlation)
+
+
+def possible_bikes(measured: MeasuredBike, size: int, rng: np.random.Generator) -> dict[str, Array]:
+    """Possible values of all that is uncertain about a bike, and about the outcome of any change made to it.
+
+    The unknowns of changes are drawn along whatever will be done, so that the same possible bikes can be held against
+    each other without a change and with any.
+
+    Parameters
+    ----------
+    measured : MeasuredBike
+        The bike as filed.
+    size : int
+        How many possible bikes [-].
+    rng : numpy.random.Generator
+        Source of randomness.
+
+    Returns
+    -------
+    dict of str to Array
+        Values by key [unit of the key], each of shape (size, 1).
+    """
+    values = random_values(measured.quantities, size, rng, measured.correlation)
+    scores = _even_scores(size)[:, np.newaxis]
+    new = {key: each for key, each in unknowns().items() if key not in measured.quantities}
+    return values | {key: draw(quantity, key, scores) for key, quantity in new.items()}
+
+
+def _even_scores(size: int) -> Array:
+    """Standard normal scores spread evenly, whatever the Sobol points are: multiples of the golden ratio.
+
+    Weyl's sequence; Kuipers and Niederreiter, Uniform Distribution of Sequences (1974), ch. 2; textbook. One for all
+    unknowns of changes.
+    """
+    from scipy.special import ndtri
+
+    return np.asarray(ndtri((np.arange(1, size + 1) / _GOLDEN) % 1.0))
 
 
 def one_at_a_time(quantities: Mapping[str, Quantity], correlation: Correlation | None = None) -> dict[str, Array]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from clutchwright.bikefile import MeasuredBike
-from clutchwright.changes import Step
+from clutchwright.changes import Step, with_unknowns
 from clutchwright.quantity import Array
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.tolerance import combined, first_order, one_at_a_time, uncertain, values_at
@@ -87,6 +87,7 @@ def variance_shares(
     Refusal
         Where a change cannot be done.
     """
+    measured = with_unknowns(measured, steps)
     inputs = uncertain(measured.quantities)
     rare: set[str] = set()
 
@@ -123,6 +124,7 @@ def first_order_shares(measured: MeasuredBike, steps: Sequence[Step] = ()) -> Va
     Refusal
         Where a change cannot be done.
     """
+    measured = with_unknowns(measured, steps)
     inputs = uncertain(measured.quantities)
     values = one_at_a_time(measured.quantities, measured.correlation)
     moved = outcomes(measured, steps, values, size=2 * len(inputs)).figures
