@@ -56,6 +56,9 @@ FILLED_IN = "exists already and is left alone"  # of an empty file that a page w
 # Not run at all: what they do to this machine is no business of a test.
 OUTSIDE = ("python3 tasks.py", "pip install", "mkdir", "cd", "cp", "git", "curl")
 WRITING = {"--save", "--save-catalogue", "demo", "new"}  # writes what another command reads
+# What comes from a fit's random chains hangs in its last digits on how the processor rounds.
+SAMPLED = re.compile(r"clutchwright (compare|diagnose|fit) |\b(fitted|now)\.toml")
+NUMBER = re.compile(r"(\d+(?:\.\d+)?)")
 FILE = re.compile(r"# file: ([\w./-]+)\n")
 
 
@@ -69,7 +72,7 @@ def run(arguments: list[str]) -> tuple[int, str]:
 
 @cache
 def called(arguments: tuple[str, ...], _files: tuple[bytes, ...]) -> tuple[int, str]:
-    """Exit status and output of the program, called within this process as a shell would call it."""
+    """Exit status and output of the program, called within this process; the folder by its name on the pages."""
     shown = io.StringIO()
     old, sys.argv = sys.argv, ["clutchwright", *arguments]
     try:
@@ -77,7 +80,7 @@ def called(arguments: tuple[str, ...], _files: tuple[bytes, ...]) -> tuple[int, 
             cli.main()
     finally:
         sys.argv = old
-    return int(end.value.code or 0), shown.getvalue()
+    return int(end.value.code or 0), shown.getvalue().replace(str(Path.cwd()), HOME)
 
 
 def check_words(arguments: list[str]) -> None:
@@ -97,8 +100,8 @@ def commands(text: str) -> Iterator[tuple[str, str]]:
         yield line.partition(" # ")[0].strip(), wanted
 
 
-def status_of(line: str, folder: Path) -> tuple[int, str]:
-    """Exit status and output of one line, the folder by the name that the pages give it."""
+def status_of(line: str) -> tuple[int, str]:
+    """Exit status and output of one line."""
     program, *words = shlex.split(line)
     if program != "clutchwright":
         message = f"{line!r} cannot be tried here; use clutchwright, or a block of ```text"
@@ -106,13 +109,24 @@ def status_of(line: str, folder: Path) -> tuple[int, str]:
     if PARSED_ONLY.match(line):
         check_words(words)
         return 0, ""
-    status, shown = run(words)
-    return status, shown.replace(str(folder), HOME)
+    return run(words)
+
+
+def near(wanted: str, shown: str) -> bool:
+    """Whether an output differs in last digits alone: by 1 in the last one, or by a hundredth."""
+    parts = (NUMBER.split(part) for part in " ".join(wanted.split()).split("..."))
+    pattern = ".*".join(NUMBER.pattern.join(re.escape(text) for text in part[::2]) for part in parts)
+    found = re.fullmatch(pattern, " ".join(shown.split()))
+    pairs = zip(NUMBER.findall(wanted.replace("...", " ")), found.groups() if found else (), strict=False)
+    return bool(found) and all(
+        abs(float(one) - float(other)) <= 1.01 * max(10.0 ** -len(one.partition(".")[2]), 0.01 * float(one))
+        for one, other in pairs
+    )
 
 
 def console(example: Example) -> str | None:
     """Run the commands of a block; what is wrong with the first that prints something else."""
-    checker, folder = doctest.OutputChecker(), example.namespace["folder"]
+    checker = doctest.OutputChecker()
     lines = list(commands(example.parsed))
     for number, (line, wanted) in enumerate(lines):
         if line.startswith(OUTSIDE):
@@ -120,14 +134,15 @@ def console(example: Example) -> str | None:
         if line == "echo $?":
             status, shown = 0, f"{example.namespace['status']}\n"
         else:
-            status, shown = status_of(line, folder)
+            status, shown = status_of(line)
         if FILLED_IN in shown and not wanted.strip():
             status = 0
         example.namespace["status"] = status
         asked = number + 1 < len(lines) and lines[number + 1][0] == "echo $?"
         if status and not asked:
             return f"$ {line}\nexit status {status}:\n{shown}"
-        if wanted.strip() and not checker.check_output(wanted, shown, FLAGS):
+        fine = checker.check_output(wanted, shown, FLAGS) or (SAMPLED.search(line) and near(wanted, shown))
+        if wanted.strip() and not fine:
             return f"$ {line}\nshould print:\n{wanted}\nprints:\n{shown}"
     return None
 
@@ -220,6 +235,13 @@ def test_the_tutorial_has_all_its_pages():
 def test_the_readings_of_the_tutorial_are_those_that_its_bike_gives():
     for name, text in tutorial_readings.texts().items():
         assert (DOCS / "tutorial" / name).read_text("utf-8") == text, name
+
+
+def test_only_last_digits_may_differ():
+    assert near("182.2 ± 3.6 N ... 627 bikes\n", "182.1 ± 3.7 N\nand more, worth 630  bikes")
+    assert not near("182.2 ± 3.6 N", "182.2 ± 3.8 N")
+    assert not near("182.2 ± 3.6 N", "184.1 ± 3.6 N")
+    assert not near("90 % dry", "90 % worn")
 
 
 @pytest.mark.parametrize(
