@@ -87,8 +87,9 @@ def program(name):
 
 
 def environment():
-    """Environment for the programs started here: they print UTF-8 wherever their output goes."""
-    return dict(os.environ, PYTHONUTF8="1")
+    """Environment for the programs started here: they print UTF-8 wherever it goes, and keep what Python compiles."""
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return dict(kept, PYTHONUTF8="1")
 
 
 def run(step, *command):
@@ -181,7 +182,7 @@ def check():
 def test():
     """Run all tests on two processes and hold the floor for coverage."""
     install("test")
-    command = [program("python"), "-m", "pytest", "-n", "2", "--cov", "--cov-report=term"]
+    command = [program("python"), "-m", "pytest", "-n", "2", "--dist", "worksteal", "--cov", "--cov-report=term"]
     return finish([] if run("tests", *command) else ["tests"])
 
 

@@ -44,16 +44,19 @@ class Problem:
         From a size to what is timed.
     repeats : int
         Least of so many times.
+    warm : bool
+        Whether once more is done before, which jobs in processes of their own do not need.
     """
 
     name: str
     sizes: tuple[int, ...]
     job: Callable[[int], Callable[[], object]]
     repeats: int = 5
+    warm: bool = True
 
     def timed(self) -> list[float]:
         """A time for each size [s]."""
-        return seconds(*map(self.job, self.sizes), repeats=self.repeats)
+        return seconds(*map(self.job, self.sizes), repeats=self.repeats, warm=self.warm)
 
 
 def exponent(sizes: tuple[int, ...], times: list[float]) -> float:
@@ -88,7 +91,7 @@ def studied(count: int) -> None:
 def problems(share: float) -> tuple[Problem, ...]:
     """What is measured."""
     levers = max(int(100 * share), 20)
-    many = max(int(4 * share), 1)
+    many = max(int(2 * share), 1)
     return (
         Problem("possible bikes x positions", tuple(POSITIONS * 4**power for power in range(3, 8)), bikes),
         Problem(

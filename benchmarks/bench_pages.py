@@ -20,7 +20,7 @@ from math import nan
 from pathlib import Path
 from urllib.parse import urlencode
 
-from benchmarks.table import Row, run
+from benchmarks.table import Row, as_installed, run
 from clutchwright import usecases
 from tests.web.browser import ARGUMENTS, CHROMIUM, DESK, PHONE
 
@@ -45,7 +45,7 @@ def workbench() -> Iterator[int]:
     with tempfile.TemporaryDirectory() as folder:
         (Path(folder) / f"{BIKE}.toml").write_text(usecases.demo_text(BIKE), encoding="utf-8")
         command = [sys.executable, "-m", "clutchwright", "open", folder, "--port", str(port), "--no-browser"]
-        running = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+        running = subprocess.Popen(command, stdout=subprocess.DEVNULL, env=as_installed())
         try:
             while socket.socket().connect_ex(("127.0.0.1", port)):
                 time.sleep(0.1)

@@ -22,7 +22,7 @@ from clutchwright import __version__
 
 FOLDER = Path(__file__).parent
 RESULTS = FOLDER / "results.csv"
-COLUMNS = ["benchmark", "figure", "unit", "limit", "rival", "ratio"]
+COLUMNS = ["benchmark", "figure", "unit", "limit", "rival", "ratio", "state"]
 LOSS = 1.25  # so much worse than the last kept result on the same machine is a loss
 NAN = float("nan")
 LINES = "--lines"  # rows as comma-separated lines, for the table of all benchmarks
@@ -83,16 +83,21 @@ class Row:
         return before / self.figure if self.least else self.figure / before
 
 
-def seconds(*jobs: Callable[[], object], repeats: int) -> list[float]:
+def seconds(*jobs: Callable[[], object], repeats: int, warm: bool = True) -> list[float]:
     """Least wall time of each job [s], done in turn, so that other programs slow all of them; once more to warm up."""
     times: list[list[float]] = [[] for _ in jobs]
-    for turn in range(repeats + 1):
+    for turn in range(not warm, repeats + 1):
         for job, found in zip(jobs, times, strict=True):
             begun = time.perf_counter()
             job()
             if turn:
                 found.append(time.perf_counter() - begun)
     return [min(found) for found in times]
+
+
+def as_installed() -> dict[str, str]:
+    """Environment in which Python keeps what it compiles, as it does for who just uses the program."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 
 
 def digits(value: float) -> str:
@@ -204,4 +209,5 @@ def keep(rows: Iterable[Row], head: dict[str, str]) -> None:
         for row in rows:
             ratio = "" if math.isnan(row.ratio) else f"{row.ratio:.3g}"
             limit = "" if math.isnan(row.limit) else f"{row.limit:.4g}"
-            write([*head.values(), row.name, f"{row.figure:.4g}", row.unit, limit, row.rival, ratio])
+            fate = "missed" if row.missed else ""
+            write([*head.values(), row.name, f"{row.figure:.4g}", row.unit, limit, row.rival, ratio, fate])
