@@ -194,12 +194,6 @@ class Cable(Section):
             assumed=Assumption(0.004, 0.002),
         ),
     ] = None
-
-
-class Arm(Section):
-    """The release arm on the engine."""
-
-    length_mm: Annotated[
     service_share: Annotated[
         Optional,
         Key(
@@ -210,6 +204,12 @@ class Arm(Section):
             ask=False,
         ),
     ] = None
+
+
+class Arm(Section):
+    """The release arm on the engine."""
+
+    length_mm: Annotated[
         Quantity,
         Key(
             "Shaft to cable end on the arm",
