@@ -517,7 +517,7 @@ def test_the_page_is_whole_and_in_order(case):
     outline = Outline(source)
     assert outline.open == []
     assert source.startswith("<!DOCTYPE html>")
-    headings = ["The numbers", "Where the force goes", "Where the travel goes", "How sure this is", "What was assumed"]
+    headings = ["Where the force goes", "Where the travel goes", "The numbers", "How sure this is", "What was assumed"]
     places = [outline.text.index(text) for text in ("Peak pull", *headings, "Parts that must not", "Before you ride")]
     assert places == sorted(places)
     assert [tag for tag, _ in outline.tags].count("h1") == 1
@@ -525,6 +525,15 @@ def test_the_page_is_whole_and_in_order(case):
     assert all(
         attributes["role"] == "img" and attributes["aria-label"] for tag, attributes in outline.tags if tag == "svg"
     )
+
+
+def test_why_comes_before_all_figures_and_they_are_folded():
+    source = page(assessment())
+    seen = re.sub(r"<details>.*?</details>", "", source, flags=re.DOTALL)
+    assert source.index("Where the travel goes") < source.index("A dropped clutch")
+    assert "A dropped clutch" not in seen
+    assert "Slip margin, worn and hot" in seen
+    assert "details::details-content { content-visibility: visible" in source.partition("@media print")[2]
 
 
 def test_each_table_of_the_page_has_a_caption_and_headings():

@@ -198,6 +198,7 @@ def test_the_pages_work_without_scripts(browser, address):
         page.wait_for_url(re.compile("with=perch-shift"))
         assert page.locator("svg").count() > 2
         page.goto(PAGES["hand, asked"])
+        page.get_by_label("Hand").select_option(index=1)
         page.get_by_role("button", name="Ask").click()
         page.wait_for_url(re.compile("hand=hand-"))
         page.goto(PAGES["claim, asked"])
