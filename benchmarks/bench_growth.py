@@ -104,7 +104,13 @@ def problems(share: float) -> tuple[Problem, ...]:
             (2048, 4096, 8192, 16384),
             lambda size: judged(size, arms=5, lines=10, levers=levers),
         ),
-        Problem("bike files of a study", tuple(many * 2**power for power in range(4)), lambda n: lambda: studied(n), 1),
+        Problem(
+            "bike files of a study",
+            tuple(many * 2**power for power in range(4)),
+            lambda n: lambda: studied(n),
+            1,
+            False,
+        ),
     )
 
 
