@@ -10,10 +10,13 @@ import pytest
 from rich.console import Console
 
 from clutchwright.calibrate import compare
+from clutchwright.calibrate.comparison import Pulls
 from clutchwright.changes import parse
 from clutchwright.picture import NARROW, WIDE, render
+from clutchwright.quantity import Quantity
 from clutchwright.report.comparison import comparison_sheet, comparison_to_json
 from clutchwright.report.sheet import print_sheet
+from clutchwright.study.assessment import assess
 from tests.bench_simulation import PLAN, as_file
 from tests.unit.calibrate.benches import BIKE, bench
 
@@ -46,6 +49,47 @@ def test_all_together_and_the_worst_kind_stand_below_the_answer():
     assert answer.endswith("would have a chance of at most 8.0 %.")
     assert "together: 30 %; of pull at the hook by itself: 2.0 %, the least of 3 kinds." in first
     assert first.endswith("Of these 4 chances the least counts, 4 times.")
+
+
+def pulls(before: float, now: float, predicted: float) -> Pulls:
+    return Pulls(Quantity(before, 2.0), Quantity(now, 1.0), predicted)
+
+
+@pytest.mark.parametrize(
+    ("made", "first"),
+    [
+        (
+            pulls(147.0, 103.0, 92.0),
+            "The lever is 44 N (30 %) lighter: 147 N before by the bike file, 103 N now; 92 N was predicted.",
+        ),
+        (
+            pulls(100.0, 110.0, 92.0),
+            "The lever is 10 N (10 %) heavier: 100 N before by the bike file, 110 N now; 92 N was predicted.",
+        ),
+        (pulls(100.0, 96.0, 92.0), "The lever is neither lighter nor heavier for sure: 100 N before"),
+        (None, "No pull was read, so whether the lever is lighter is not known."),
+    ],
+)
+def test_the_first_sentence_says_whether_it_worked(made, first):
+    answer = comparison_sheet("bike", replace(FOUND, pulls=made)).answer
+    assert answer.replace("\N{NO-BREAK SPACE}", " ").startswith(first)
+
+
+def test_without_a_change_it_says_so_and_a_lever_that_pulls_otherwise_is_not_green():
+    alone = replace(FOUND, steps=(), together=0.5, columns=tuple(replace(each, chance=0.5) for each in FOUND.columns))
+    light, heavy = (comparison_sheet("bike", replace(alone, pulls=pulls(108.0, now, now))) for now in (110.0, 147.0))
+    assert (light.word, light.tone) == ("like the bike file", "sound")
+    assert (heavy.word, heavy.tone) == ("doubtful", "marginal")
+    assert heavy.answer.startswith("You named no change: compared with the bike as it stands. The lever takes 147")
+
+
+def test_the_pulls_are_those_of_the_same_places():
+    # at 12 to 45 mm the pull of this bike is near its peak: the file's own figures, read by the assessment
+    before, after = (assess(BIKE, steps).figures["pull_peak_N"] for steps in ((), STEPS))
+    assert FOUND.pulls.before.value == pytest.approx(before, rel=0.02)
+    assert FOUND.pulls.predicted == pytest.approx(after, rel=0.02)
+    assert FOUND.loop.before.peak.value == pytest.approx(before, rel=1e-12)
+    assert FOUND.loop.after.peak.value == pytest.approx(after, rel=1e-12)
 
 
 def test_the_size_that_could_have_been_seen_is_told():

@@ -10,10 +10,11 @@ import numpy as np
 
 from clutchwright.bikefile import MeasuredBike
 from clutchwright.calibrate.bench import bench
-from clutchwright.calibrate.loop import Loop, loop_of_change
+from clutchwright.calibrate.forward import along, situation
+from clutchwright.calibrate.loop import Loop, loop_of_change, of_loop
 from clutchwright.calibrate.plausible import check_before
 from clutchwright.changes import Step
-from clutchwright.quantity import Array
+from clutchwright.quantity import Array, Quantity
 from clutchwright.readings import Reading, Readings
 from clutchwright.study.tolerance import normal_scores
 
@@ -82,6 +83,28 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
+class Pulls:
+    """The greatest force at the finger point, each at the travels where a pull was read.
+
+    Parameters
+    ----------
+    before, now : Quantity
+        By the bike file without the changes, and as read [N].
+    predicted : float
+        By the bike file with the changes [N].
+    """
+
+    before: Quantity
+    now: Quantity
+    predicted: float
+
+    @property
+    def sure(self) -> bool:
+        """Whether the difference is more than two standard uncertainties."""
+        return abs(self.now.value - self.before.value) > 2.0 * math.hypot(self.now.u, self.before.u)
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
     """Predicted against read.
 
@@ -99,6 +122,8 @@ class Comparison:
         Chance of a distance at least as large, if everything is as the bike file says [-].
     loop : Loop
         Pull and return without and with the changes.
+    pulls : Pulls | None
+        Whether the lever is lighter; None where no pull was read.
     """
 
     steps: tuple[Step, ...]
@@ -107,6 +132,7 @@ class Comparison:
     chi2: float
     together: float
     loop: Loop
+    pulls: Pulls | None
 
     @property
     def tests(self) -> int:
@@ -170,14 +196,34 @@ def compare(
         Compared(reading, float(value), math.sqrt(own), float(u), two_sided(gap / math.sqrt(own + u**2)))
         for reading, value, own, u, gap in zip(readings, mean, np.diag(spread), noise, off, strict=True)
     )
+    loop = loop_of_change(measured, readings, steps, rng)
     return Comparison(
         steps=tuple(steps),
         rows=rows,
         columns=_columns(readings, mean, off, total),
         chi2=chi2,
         together=_chance(chi2, len(readings)),
-        loop=loop_of_change(measured, readings, steps, rng),
+        loop=loop,
+        pulls=_pulls(measured, steps, readings, loop),
     )
+
+
+def _pulls(measured: MeasuredBike, steps: Sequence[Step], readings: Sequence[Reading], loop: Loop) -> Pulls | None:
+    along_travel = [reading for reading in readings if of_loop(reading)]
+    pulled = [both for both in zip(loop.points, along_travel, strict=True) if both[0].pulling]
+    if not pulled:
+        return None
+    point, reading = max(pulled, key=lambda both: both[0].force)
+    u = point.force * math.hypot(reading.u / reading.value, reading.instrument.gain_u)
+    travels = np.array([[each.travel for each, _ in pulled]])
+    before, predicted = (_greatest(measured, made, travels) for made in ((), steps))
+    return Pulls(Quantity(before, loop.before.peak.u), Quantity(point.force, u, "measured"), predicted)
+
+
+def _greatest(measured: MeasuredBike, steps: Sequence[Step], travels: Array) -> float:
+    """Greatest pull at the finger point at some travels [m], by the bike file [N]."""
+    stroke = situation(measured, {}, steps, float(np.max(travels))).stroke
+    return float(np.max(along(stroke.travel, stroke.pull, travels)))
 
 
 def two_sided(distance: float) -> float:

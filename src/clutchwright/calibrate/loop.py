@@ -170,12 +170,13 @@ def _points_of_fit(found: Fit) -> tuple[Point, ...]:
     now = situation(about.measured, about.values_of(scores[np.newaxis]), about.steps, 0.0)
     points = _points(now, about.readings, left.tolist())
     mistakes = [
-        chance > 0.5 for reading, chance in zip(about.readings, found.mistake_chances, strict=True) if _of_loop(reading)
+        chance > 0.5 for reading, chance in zip(about.readings, found.mistake_chances, strict=True) if of_loop(reading)
     ]
     return tuple(replace(point, mistake=bool(wrong)) for point, wrong in zip(points, mistakes, strict=True))
 
 
-def _of_loop(reading: Reading) -> bool:
+def of_loop(reading: Reading) -> bool:
+    """Whether a reading is a point of the loop: a force along the travel."""
     return reading.position == "travel" and reading.dimension == "force"
 
 
@@ -189,5 +190,5 @@ def _points(now: Situation, readings: Sequence[Reading], values: Sequence[float]
     return tuple(
         Point(reading.at, finger(reading, value), reading.name.endswith("pull"), mistake=False)
         for reading, value in zip(readings, values, strict=True)
-        if _of_loop(reading)
+        if of_loop(reading)
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from clutchwright import __version__
+from clutchwright.bikefile import LAYOUT
 from clutchwright.calibrate import Comparison
-from clutchwright.calibrate.comparison import DOUBTFUL, Compared
+from clutchwright.calibrate.comparison import DOUBTFUL, Compared, Pulls
 from clutchwright.calibrate.comparison import Column as Kind
-from clutchwright.numbers import plain_text, quantity_text, with_unit
+from clutchwright.numbers import decimal_text, plain_text, quantity_text, with_unit
 from clutchwright.picture.deviations import Deviation, deviations
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.loop import loop_picture, stacked
@@ -23,6 +24,7 @@ from clutchwright.report.words import share
 
 NOT = 0.001  # below this chance a difference is no chance; own judgement, as is usual
 _WORDS = {"sound": "as predicted", "marginal": "doubtful", "unsafe": "not as predicted"}
+_WORDS_UNCHANGED = {"sound": "like the bike file", "marginal": "doubtful", "unsafe": "not like the bike file"}
 _PULL = "pull_peak_N"
 _LABELS = {kind.name: kind.label for kind in KINDS.values()}
 
@@ -42,11 +44,11 @@ def comparison_sheet(name: str, found: Comparison) -> Sheet:
     Sheet
         Whether the difference may be chance, by kind of reading and one by one.
     """
-    tone = "sound" if found.chance >= DOUBTFUL else "marginal" if found.chance >= NOT else "unsafe"
+    tone = "unsafe" if found.chance < NOT else "sound" if _held(found) else "marginal"
     changed = (Part("Changed", tables=(changes_table(found.steps),)),) if found.steps else ()
     return Sheet(
         name=name,
-        word=_WORDS[tone],
+        word=(_WORDS if found.steps else _WORDS_UNCHANGED)[tone],
         tone=tone,  # type: ignore[arg-type]
         answer=_answer(found),
         points=(_statistics(found), *_points(found)),
@@ -59,9 +61,42 @@ def comparison_figure(found: Comparison) -> Any:
     return stacked(*(part.drawing.draw(WIDE) for part in (_loop(found), _rows(found)) if part.drawing))
 
 
+def _held(found: Comparison) -> bool:
+    """Whether all is as said; a bike to which nothing was done must not pull otherwise either."""
+    unchanged = found.steps or found.pulls is None or not found.pulls.sure
+    return found.chance >= DOUBTFUL and bool(unchanged)
+
+
 def _answer(found: Comparison) -> str:
+    """Whether it worked, then how likely so great a distance from the prediction is."""
+    return " ".join(part for part in (_worked(found), _likely(found)) if part)
+
+
+def _worked(found: Comparison) -> str:
+    unnamed = "" if found.steps else "You named no change: compared with the bike as it stands. "
+    pulls = found.pulls
+    if pulls is None:
+        return f"{unnamed}No pull was read, so whether the lever is lighter is not known." if found.steps else unnamed
+    before, now, predicted = (_newtons(each) for each in (pulls.before.value, pulls.now.value, pulls.predicted))
+    less = pulls.before.value - pulls.now.value
+    size = f"{_newtons(abs(less))} ({share(abs(less) / pulls.before.value)})"
+    moved = f"{size} {'lighter' if less > 0.0 else 'heavier'}" if pulls.sure else "neither lighter nor heavier for sure"
+    if not found.steps:
+        filed = quantity_text(_PULL, pulls.before.value, pulls.before.u)
+        return f"{unnamed}The lever takes {now} where the bike file lets expect {filed}."
+    return f"The lever is {moved}: {before} before by the bike file, {now} now; {predicted} was predicted."
+
+
+def _newtons(force: float) -> str:
+    return with_unit(decimal_text(force, 0), "N")
+
+
+def _likely(found: Comparison) -> str:
+    if found.chance >= 1.0:
+        return "The readings lie as near to the prediction as one expects."
     chance = f"{'' if found.chance < NOT else 'at most '}{_chance(found.chance)}"
-    return f"Were bike file and changes right, readings this far from the prediction would have a chance of {chance}."
+    right = "bike file and changes" if found.steps else "the bike file"
+    return f"Were {right} right, readings this far from the prediction would have a chance of {chance}."
 
 
 def _statistics(found: Comparison) -> str:
@@ -77,12 +112,12 @@ def _points(found: Comparison) -> tuple[str, ...]:
     before, after = (
         quantity_text(_PULL, each.peak.value, each.peak.u) for each in (found.loop.before, found.loop.after)
     )
-    peak = f"Peak pull predicted: {after} with the changes, {before} without."
+    peak = f"Peak pull by the bike file: {after} with the changes, as sure as they say, {before} without."
     advice = (
-        "The prediction held. A fit to these readings, with the same changes, makes the next one surer."
-        if found.chance >= DOUBTFUL
+        "It held. A fit to these readings, with the same changes, makes the next prediction surer."
+        if _held(found)
         else "Look at the kinds of reading with the least chance: did the change do what it says, is a reading wrong, "
-        "or has something else changed? Fit these readings with the same changes to learn from them."
+        "or has something else changed? A diagnosis of the same readings looks for what; a fit learns from them."
     )
     return (*((peak,) if found.steps else ()), _seen(found), advice)
 
@@ -101,8 +136,13 @@ def _size(column: Kind) -> str:
 
 
 def _label(column: Kind) -> str:
-    label = _LABELS.get(column.name, column.name)
-    return label if "." in label else f"{label[0].lower()}{label[1:]}"
+    label = _upper_label(column)
+    return f"{label[0].lower()}{label[1:]}"
+
+
+def _upper_label(column: Kind) -> str:
+    """What a kind of reading is, or a key of the bike file that was read."""
+    return _LABELS.get(column.name) or LAYOUT.label(column.name)
 
 
 def _ending(column: Kind) -> str:
@@ -118,8 +158,9 @@ def _columns(found: Comparison) -> Part:
     for column in found.columns:
         ending = _ending(column)
         difference, u = (each / si_factor(ending) for each in (column.difference, column.u))
-        label = _LABELS.get(column.name, column.name)
-        rows.append(Row((label, quantity_text(ending, difference, u), _size(column), _chance(column.chance))))
+        rows.append(
+            Row((_upper_label(column), quantity_text(ending, difference, u), _size(column), _chance(column.chance)))
+        )
     columns = (
         Column("Kind"),
         Column("Read less predicted, mean", number=True),
@@ -197,6 +238,7 @@ def comparison_to_json(name: str, found: Comparison) -> dict[str, Any]:
             "tool": {"name": "clutchwright", "version": __version__},
             "name": name,
             "changes": [str(step) for step in found.steps],
+            "pull_N": None if found.pulls is None else _pulls_data(found.pulls),
             "chance": found.chance,
             "chance_together": found.together,
             "chi2": found.chi2,
@@ -212,6 +254,16 @@ def comparison_to_json(name: str, found: Comparison) -> dict[str, Any]:
             "kinds": [_kind_data(column) for column in found.columns],
         }
     )
+
+
+def _pulls_data(pulls: Pulls) -> dict[str, float]:
+    return {
+        "before": pulls.before.value,
+        "u_before": pulls.before.u,
+        "now": pulls.now.value,
+        "u_now": pulls.now.u,
+        "predicted": pulls.predicted,
+    }
 
 
 def _kind_data(column: Kind) -> dict[str, Any]:
