@@ -175,7 +175,7 @@ def test_not_knowing_says_what_will_do(web, tmp_path):
     assert heading(page) == "Finger-point travel before the arm starts to turn"
     assert "<small>will do: 3 ± 1.2 mm assumed</small>" in page
     needed = answer_all(web, begin(web).text, ["Mine", "far"])
-    assert "Don't know" not in needed
+    assert "needed, so come back when you know it" in needed
 
 
 def test_springs_of_unknown_rate_are_asked_for_their_wire(web, tmp_path):
@@ -424,6 +424,33 @@ def test_an_uncertainty_that_was_never_typed_follows_value_and_source(web, tmp_p
         assert fields(page)["u"] == ""
         post(web, page, value, origin=source)
         assert Place(Workspace(tmp_path), "bike", address[-8:]).read().said[torque["at"]].text == kept
+
+
+def test_every_screen_has_a_way_not_to_know_and_choices_stand_in_words(web):
+    page = begin(web, "hand").text
+    for _ in range(40):
+        if not re.search(r'data-key="([^"]*)"', page):
+            break
+        key = re.search(r'data-key="([^"]*)"', page)[1]
+        assert ("Rather not say" if key in ("rider.sex", "rider.age_years") else "Don't know") in unescape(page), key
+        shown = re.findall(r'<button name="word" value="(\w*_\w*)"[^>]*>(?:<svg.*?</svg>)?([^<]*)<', page, re.S)
+        assert all("_" not in words for _, words in shown), shown
+        page = post(web, page, "dynamometer" if key == "strength.kind" else "30" if "grip" in key else "?").text
+    assert "Make the file" in page
+
+
+def test_a_hand_without_the_tool_goes_on_with_the_norm(web, tmp_path):
+    page = answer_all(web, begin(web, "hand").text, ["Me", "?", "?", "?", "painless"])
+    usual = re.search(r'<form method="post" action="([^"]*)">(<input.*?)<p>', page, re.S)
+    sent = {name: unescape(value) for name, value in re.findall(r'name="(\w+)" value="([^"]*)"', usual[2])}
+    assert heading(web.post(usual[1], data=sent).text) == "Per cent of people who are weaker"
+
+
+def test_a_needed_quantity_can_be_left_for_later(web):
+    page = answer_all(web, begin(web).text, ["Mine", "?"])
+    assert heading(page) == "Pivot to finger point, square to the pull"
+    later = re.search(r'<a class="other" href="([^"]*)">Don\'t know', page)[1]
+    assert "Not all that is needed is known yet" in web.get(later).text
 
 
 def test_a_paper_is_chosen_beforehand_where_the_words_of_the_question_begin_with_one():

@@ -104,7 +104,13 @@ class AnyLever(Section):
 
 CABLE_END = Entry(
     "How the cable sits on the lever",
-    'On a pin with the adjuster far away ("far") or less than three lever radii away ("near"), or round a cam ("cam").',
+    "Far away means: bare wire from lever to adjuster is at least three times as long as from the lever's pivot to the "
+    "cable's end.",
+    words=(
+        ("far", "on a pin, the adjuster far away"),
+        ("near", "on a pin, the adjuster close by"),
+        ("cam", "round a cam or quadrant"),
+    ),
 )
 
 
@@ -243,9 +249,15 @@ class Arm(Section):
 
 KIND_OF_LIFT = Entry(
     "Kind of lift mechanism",
-    "Look it up in the workshop manual's exploded view, or take the cover off: a toothed rod (rack), a coarse thread "
-    "(screw), balls between two discs (ramp), a shaft with a flat or an eccentric (cam). A lift measured point by "
-    "point (table) goes into the file by hand.",
+    "Look it up in the workshop manual's exploded view, or take the cover off. A lift measured point by point goes "
+    "into the file by hand.",
+    words=(
+        ("rack", "a toothed rod (rack)"),
+        ("screw", "a coarse thread (screw)"),
+        ("ramp", "balls between two discs (ramp)"),
+        ("cam", "a shaft with a flat or an eccentric (cam)"),
+        ("table", "measured point by point"),
+    ),
 )
 
 

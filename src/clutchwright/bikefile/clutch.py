@@ -10,7 +10,11 @@ from clutchwright.quantity import Quantity
 from clutchwright.tomlfile.keys import Assumption, Count, Entry, Key, Pairs, Points, refuse
 from clutchwright.tomlfile.section import Optional, Section, chosen_by
 
-KIND_OF_SPRING = Entry("Kind of clutch spring", "Coil springs under bolts round the plate, or one diaphragm spring.")
+KIND_OF_SPRING = Entry(
+    "Kind of clutch spring",
+    "Look under the cover, or in the workshop manual.",
+    words=(("coil", "coil springs under bolts round the plate"), ("diaphragm", "one diaphragm spring")),
+)
 
 RATE = Key(
     "Spring rate",

@@ -220,7 +220,8 @@ class Clearance(Section):
         Literal["outward", "inward"],
         Entry(
             "Where the pressure plate moves when released",
-            'Cover off, pull the lever: out of the engine ("outward") or not.',
+            "Cover off, pull the lever.",
+            words=(("outward", "out of the engine"), ("inward", "into the engine")),
         ),
     ] = "outward"
     thread_engagement_mm: Annotated[

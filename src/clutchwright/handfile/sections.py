@@ -15,10 +15,12 @@ class Rider(Section):
     """Who pulls. All of it may be left out; sex and age serve the norms of strength and hand size alone."""
 
     sex: Annotated[
-        Literal["man", "woman"] | None, Entry("Sex", "As in the norms; leave it out not to say, and both count alike.")
+        Literal["man", "woman"] | None,
+        Entry("Sex", "As in the norms of strength and hand size; not said, both count alike."),
     ] = None
     age_years: Annotated[
-        int | None, Count("Age", "Completed years; the norms cover 20 to 84. Leave it out not to say.", 8, 110)
+        int | None,
+        Count("Age", "Completed years; the norms cover 20 to 84. Not said, the middle of all ages counts.", 8, 110),
     ] = None
     dominant_hand: Annotated[
         Literal["right", "left"], Entry("Hand you write with", "The clutch is pulled with the left hand.")
@@ -27,8 +29,15 @@ class Rider(Section):
 
 STRENGTH_KIND = Entry(
     "How the strength is known",
-    '"dynamometer", "lever_scale" (a luggage scale holds the lever), "bathroom_scale" (squeezed), "painless" (the '
-    'hardest squeeze that does not hurt) or "norm" (nobody measured it: the norm for age and sex).',
+    "What you have to measure it with, and how hard you squeeze. A hand that hurts is measured until just before it "
+    "hurts.",
+    words=(
+        ("dynamometer", "a hand dynamometer, squeezed as hard as you can"),
+        ("painless", "a hand dynamometer, squeezed until just before it hurts"),
+        ("lever_scale", "a luggage scale that holds the lever, pulled as hard as does not hurt"),
+        ("bathroom_scale", "a bathroom scale, squeezed as hard as you can; rough"),
+        ("norm", "not measured: the norm for age and sex"),
+    ),
 )
 GRIP_LIMITS = (1.0, 100.0)
 
@@ -124,7 +133,7 @@ class Norm(Section):
     kind: Annotated[Literal["norm"], STRENGTH_KIND]
     percentile: Annotated[
         int | None,
-        Count("Per cent of people who are weaker", "50 is the middle; leave it out when you do not know.", 5, 95),
+        Count("Per cent of people who are weaker", "50 is the middle, which counts when you do not know.", 5, 95),
     ] = None
 
 
@@ -190,8 +199,8 @@ class Pull(Section):
 
 WRIST_KIND = Entry(
     "How the wrist angle is known",
-    'The wrist\'s own angle ("angle"), or the forearm\'s slope ("forearm"), from which the lever\'s angle in the bike '
-    "file is taken.",
+    "From the forearm's slope the lever's angle in the bike file is taken.",
+    words=(("angle", "the wrist's own angle"), ("forearm", "the forearm's slope")),
 )
 DEVIATION = Key(
     "Hand turned towards the little finger, against the forearm, seen from above",
@@ -223,7 +232,7 @@ class WristAngle(Section):
         Optional,
         Key(
             "The same, standing on the footrests",
-            "As before; leave it out if you never stand.",
+            "As before; not known if you never stand.",
             (-65, 65),
             u=5,
             bounded=True,
@@ -250,7 +259,7 @@ class WristFromForearm(Section):
         Optional,
         Key(
             "The same, standing on the footrests",
-            "As before; leave it out if you never stand.",
+            "As before; not known if you never stand.",
             (-30, 90),
             u=5,
             bounded=True,
@@ -272,6 +281,14 @@ class Health(Section):
         Entry(
             "Condition of the hand",
             "You set it, nobody else; its published share is taken unless you give a factor of your own.",
+            words=(
+                ("none", "none"),
+                ("rheumatoid_early", "rheumatoid arthritis, its first years"),
+                ("rheumatoid_5_years", "rheumatoid arthritis for five years"),
+                ("thumb_base", "arthritis at the base of the thumb"),
+                ("hand_osteoarthritis", "arthritis of the finger joints (osteoarthritis)"),
+                ("lateral_elbow", "pain at the outside of the elbow (tennis elbow)"),
+            ),
         ),
     ] = "none"
     factor: Annotated[

@@ -13,6 +13,7 @@ from clutchwright.files import read_bytes, require_new, write_new, write_whole
 from clutchwright.tomlfile import draft as drafts
 from clutchwright.tomlfile.draft import Draft, progress
 from clutchwright.tomlfile.interview import Interview, Question
+from clutchwright.tomlfile.keys import Entry
 
 _OPENING = (
     "Answer each question; [b]?[/b] for don't know, [b]back[/b] to take back the answer before.",
@@ -81,6 +82,8 @@ class _Talk:
         self.tell(f"\n[b]{escape(question.label)}[/b], {escape(question.allowed + unknown)}")
         told = f"{where.done + 1} of about {where.total}. {question.how}"
         self.console.print(escape(told), style="dim", highlight=False)
+        for word in question.options if isinstance(question.entry, Entry) and question.entry.words else ():
+            self.tell(f"  [b]{escape(word)}[/b]: {escape(question.in_words(word))}")
         if question.key in self.draft.again:
             self.tell(f"You said: {escape(self.draft.said[question.key].text)}")
 

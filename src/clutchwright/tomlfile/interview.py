@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from clutchwright.errors import InputError
 from clutchwright.quantity import Quantity, bare_name, other_units, unit_of
-from clutchwright.tomlfile.keys import Count, Key, Pairs
+from clutchwright.tomlfile.keys import Count, Entry, Key, Pairs
 from clutchwright.tomlfile.layout import LEFT_OPEN, Known, Layout, StandIn, entry_of, instead_of, is_flag, words_of
 from clutchwright.tomlfile.section import Section
 from clutchwright.tomlfile.values import Choice
@@ -20,7 +20,7 @@ from clutchwright.tomlfile.writing import written
 
 Answer = Quantity | Choice | None
 
-UNKNOWN = ("", "?", "don't know", "dont know", "unknown")
+UNKNOWN = ("", "?", "don't know", "dont know", "unknown", "rather not say")
 YES, NO = "yes", "no"
 
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
@@ -61,6 +61,10 @@ class Question:
     unknown: str
     entry: Known | None
     instead: Answer = None
+
+    def in_words(self, word: str) -> str:
+        """What one of the options stands for."""
+        return self.entry.in_words(word) if isinstance(self.entry, Entry) else word.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,7 +240,7 @@ class Interview:
         key, model = f"{section}.{name}", forms[askable[0]]
         question = _made(key, entry_of(model, name), tuple(askable), "")
         if usual := self.layout.usual_forms.get(section):
-            return replace(question, unknown=f"will do: {usual}", instead=usual)
+            return replace(question, unknown=f"will do: {question.in_words(usual)}", instead=usual)
         optional = not model.model_fields[name].is_required()
         return replace(question, unknown=self._unknown(key, model, name)) if optional else question
 
@@ -247,6 +251,9 @@ class Interview:
             return f"then asks for {follows}"
         if isinstance(usual, bool):
             return f"will do: {YES if usual else NO} assumed"
+        entry = entry_of(model, name)
+        if isinstance(entry, Entry) and isinstance(usual, str):
+            return f"will do: {entry.in_words(usual)}, assumed"
         instead = instead_of(model, name)
         return instead if instead == LEFT_OPEN else f"will do: {instead}"
 

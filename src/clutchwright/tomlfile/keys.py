@@ -54,15 +54,27 @@ class Entry:
         How to find it out.
     ask : bool
         Whether the interview asks for it.
+    words : tuple of tuple of str
+        Each word of a file that does not say enough by itself, with what it stands for.
     """
 
     label: str
     how: str
     ask: bool = True
+    words: tuple[tuple[str, str], ...] = ()
+
+    def in_words(self, word: str) -> str:
+        """What a word of a file stands for."""
+        return dict(self.words).get(word, word.replace("_", " ").replace("+", ", "))
+
+    @property
+    def told(self) -> str:
+        """How to find it out, and what each word stands for."""
+        return " ".join([self.how, *(f'"{word}": {what}.' for word, what in self.words)])
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         """How an editor checks the field."""
-        return handler(schema) | {"description": f"{self.label}. {self.how}"}
+        return handler(schema) | {"description": f"{self.label}. {self.told}"}
 
 
 @dataclass(frozen=True, slots=True)

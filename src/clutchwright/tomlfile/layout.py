@@ -113,13 +113,17 @@ class Layout:
         str
             Its label; raises KeyError for a key that no form has.
         """
+        return self.known(key).label
+
+    def known(self, key: str) -> Known:
+        """What is known about a key in whichever form; raises KeyError for a key that no form has."""
         section, *middle, name = key.split(".")
         forms = (self.lists[section],) if middle else self.sections()[section].values()
         entries = (entry_of(form, name) for form in forms if name in form.model_fields)
         found = next((entry for entry in entries if entry is not None), None)
         if found is None:
             raise KeyError(key)
-        return found.label
+        return found
 
     def find_key(self, key: str, choices: Mapping[str, object]) -> Key:
         """What is known about a quantity.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from clutchwright.quantity import unit_of
-from clutchwright.tomlfile.keys import ORIGIN_WORDS, Count, Key, Pairs
+from clutchwright.tomlfile.keys import ORIGIN_WORDS, Count, Entry, Key, Pairs
 from clutchwright.tomlfile.layout import Known, Layout, entry_of, is_flag, words_of
 from clutchwright.tomlfile.reading import LARGEST
 from clutchwright.tomlfile.section import Section
@@ -54,7 +54,7 @@ def _parts(layout: Layout) -> Iterator[str]:
         models, kind = list(forms.values()), layout.form_keys.get(section, "")
         common = [name for name in layout.ordered_keys(models[0]) if name != kind and _same(models, name)]
         head = entry_of(models[0], kind) if kind else None
-        about = f"`{kind}`: {head.label.lower()}. {head.how}" if head else models[0].__doc__
+        about = f"`{kind}`: {head.label.lower()}. {_how(head)}" if head else models[0].__doc__
         yield f"## [{section}]\n\n{about}\n" + _table(layout, section, models[0], common)
         for form, model in forms.items():
             own = [name for name in layout.ordered_keys(model) if name not in (kind, *common)]
@@ -64,6 +64,10 @@ def _parts(layout: Layout) -> Iterator[str]:
             model = layout.lists[section]
             table = _table(layout, f"{section}.each", model, layout.ordered_keys(model))
             yield f"### [[{section}.each]]\n\n{model.__doc__}\n" + table
+
+
+def _how(entry: Known) -> str:
+    return entry.told if isinstance(entry, Entry) else entry.how
 
 
 def _same(models: list[type[Section]], name: str) -> bool:
@@ -78,7 +82,7 @@ def _table(layout: Layout, prefix: str, model: type[Section], names: list[str]) 
         if entry is not None:
             cells = (
                 f"`{name}`",
-                f"{entry.label}. {entry.how}",
+                f"{entry.label}. {_how(entry)}",
                 _range(model, name),
                 _bare_u(entry),
                 layout.stand_in_for(f"{prefix}.{name}") or _else(model, name),

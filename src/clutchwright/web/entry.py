@@ -8,6 +8,7 @@ from typing import Annotated
 
 from fastapi import Depends, Form
 
+from clutchwright import bikefile, handfile
 from clutchwright.bikefile.measured import lot
 from clutchwright.bikefile.measuring import MEASURING
 from clutchwright.errors import InputError
@@ -15,12 +16,13 @@ from clutchwright.numbers import with_unit
 from clutchwright.quantity import Quantity, other_units, unit_of
 from clutchwright.tomlfile.draft import UNKNOWN
 from clutchwright.tomlfile.interview import Question, Typed, answer, read_number
-from clutchwright.tomlfile.keys import Key
+from clutchwright.tomlfile.keys import Entry, Key
 
 LONGEST = 100  # characters of a field
 Field = Annotated[str, Form(max_length=LONGEST)]
 # Tools that are read, not held.
 _PAPERS = ("workshop manual", "lining maker's data", "oil's data sheet")
+_PRIVATE = ("rider.sex", "rider.age_years")
 _SOURCES = (("measured", "measured"), ("manual", "from the manual"), ("estimated", "estimated"))
 
 
@@ -82,12 +84,19 @@ def told(key: str, text: str) -> str:
     """An answer as one reads it, such as ``82.5 ± 1 mm, measured: ruler``."""
     typed = None if key == "name" else read_number(text)
     if typed is None:
-        return text if key == "name" else text.replace("_", " ")
+        return text if key == "name" else _in_words(key, text)
     usual = unit_of(key)
     unit = next((each for each in other_units(usual) if _squeezed(each) == typed.unit), usual)
     spread = f" \N{PLUS-MINUS SIGN} {typed.u}" if typed.u else ""
     value = with_unit(f"{typed.value}{spread}", unit)
     return f"{value}, {typed.origin}" if typed.origin else value
+
+
+def _in_words(key: str, word: str) -> str:
+    """What a word of a bike or hand file stands for."""
+    layout = bikefile.LAYOUT if key.partition(".")[0] in bikefile.LAYOUT.sections() else handfile.LAYOUT
+    entry = layout.known(key)
+    return entry.in_words(word) if isinstance(entry, Entry) else word
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,19 +113,22 @@ class Offer:
         The least uncertainty that counts when none is typed, with the file's unit.
     why : str
         What counts when none is typed.
+    unknown : str
+        What the button says that gives no answer.
     """
 
     units: tuple[tuple[str, str], ...] = ()
     origins: tuple[tuple[str, str], ...] = ()
     u: str = ""
     why: str = ""
+    unknown: str = "Don't know"
 
 
 def offer(question: Question) -> Offer:
     """What the form of a question offers."""
     entry, key = question.entry, question.key
     if not isinstance(entry, Key):
-        return Offer()
+        return Offer(unknown="Rather not say") if key in _PRIVATE else Offer()
     unit, way = unit_of(key), MEASURING.get(lot(key))
     units = tuple((_squeezed(each), each) for each in (unit, *other_units(key)) if each)
     counts, least = _spread(entry.u, entry.share, unit)

@@ -169,7 +169,22 @@ def _ask_page(
         effect=effect,
         enough=draft.assuming_the_rest() is not None,
         unknown=UNKNOWN,
+        usual=_usual(draft, question),
     )
+
+
+def _usual(draft: Draft, question: Question) -> dict[str, str]:
+    """What to send for a needed quantity that is not known: the form of its section that needs none, where there is."""
+    layout, section = draft.interview.layout, question.key.partition(".")[0]
+    kind = f"{section}.{layout.form_keys.get(section, '')}"
+    if question.unknown or section not in layout.usual_forms or kind not in draft.said:
+        return {}
+    return {
+        "key": kind,
+        "label": draft.said[kind].label,
+        "seen": draft.said[kind].text,
+        "word": layout.usual_forms[section],
+    }
 
 
 def _clash_page(place: Place, draft: Draft, clash: Clash) -> HTMLResponse:

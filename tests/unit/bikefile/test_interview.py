@@ -110,7 +110,7 @@ def test_a_question_says_how_to_measure_and_what_is_allowed():
     assert "ruler" in asked.how
     assert asked.unknown == ""
     assert question("lift.kind").options == ("rack", "screw", "ramp", "cam")
-    assert "(table) goes into the file by hand" in question("lift.kind").how
+    assert "point by point goes into the file by hand" in question("lift.kind").how
     assert question("springs.count").allowed == "from 3 to 12"
 
 
@@ -151,7 +151,7 @@ def test_not_knowing_is_an_answer(key, text):
         ("lever.free_play_mm", "will do: 3 ± 1.2 mm assumed"),
         ("cable.friction", "will do: 0.12 ± 0.04 assumed"),
         ("pack.wear_mm", "will do: 0 mm assumed"),
-        ("lever.cable_end", "will do: far assumed"),
+        ("lever.cable_end", "will do: on a pin, the adjuster far away, assumed"),
         ("lever.blade_length_mm", "left open"),
         ("springs.rate_N_per_mm", "then asks for the wire, from which it is worked out"),
         ("springs.free_length_mm", ""),
