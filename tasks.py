@@ -1,9 +1,10 @@
-"""One list of commands for this project: python3 tasks.py start | test | check | bench [--keep] | docs | lock.
+"""One list of commands for this project: python3 tasks.py start | test | check | bench | mutants | docs | lock.
 
 start   make .venv, install what the program needs, and open the workbench in the browser
 check   format, lint, types, layers, house rules and documents
 test    all tests, with the floor for coverage
 bench   the benchmarks, against the last kept results; with --keep they are kept as well
+mutants change the code a little, thousands of times, and see whether a test notices; takes hours
 docs    write the generated pages and drawings of docs/ again, and build the documentation site from them
 lock    renew the lists in requirements/ from pyproject.toml, each package at its newest fitting release
 
@@ -23,7 +24,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
-LISTS = ("run", "check", "test", "bench")  # each contains the one before it
+LISTS = ("run", "check", "test", "bench", "mutation")  # each contains the one before it
 OLDEST = (3, 11)
 OLDEST_TEXT = "{}.{}".format(*OLDEST)
 UNREACHABLE = (
@@ -195,6 +196,13 @@ def bench(*words):
     return finish([] if run("benchmarks", program("python"), "-m", "benchmarks", *words) else ["benchmarks"])
 
 
+def mutants():
+    """Find changes of the code that no test notices, and write the page of how good the tests are."""
+    install("mutation")
+    steps = ("mutation_run", "mutation_page")
+    return finish([name for name in steps if not run(name, program("python"), "-m", "docs." + name)])
+
+
 def docs():
     """Write the generated pages and drawings again, then build the site."""
     install("check")
@@ -228,7 +236,15 @@ def lock():
     return finish([])
 
 
-TASKS = {"start": start, "test": test, "check": check, "bench": bench, "docs": docs, "lock": lock}
+TASKS = {
+    "start": start,
+    "test": test,
+    "check": check,
+    "bench": bench,
+    "mutants": mutants,
+    "docs": docs,
+    "lock": lock,
+}
 
 
 def main(arguments):

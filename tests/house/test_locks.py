@@ -10,7 +10,7 @@ from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
-LISTS = ("run", "check", "test", "bench")
+LISTS = ("run", "check", "test", "bench", "mutation")
 
 
 def locked(name: str) -> dict[str, str]:
@@ -42,10 +42,12 @@ def test_what_the_project_asks_for_is_locked(name):
     assert asked <= held, "renew the lists: python3 tasks.py lock"
 
 
-@pytest.mark.parametrize(("smaller", "larger"), [("run", "check"), ("check", "test"), ("test", "bench")])
+@pytest.mark.parametrize(
+    ("smaller", "larger"), [("run", "check"), ("check", "test"), ("test", "bench"), ("bench", "mutation")]
+)
 def test_a_larger_list_contains_the_smaller(smaller, larger):
     assert locked(smaller).keys() <= locked(larger).keys()
 
 
 def test_each_group_asks_for_more_than_the_one_before():
-    assert wanted("run") < wanted("check") < wanted("test") < wanted("bench")
+    assert wanted("run") < wanted("check") < wanted("test") < wanted("bench") < wanted("mutation")

@@ -20,7 +20,9 @@ def test_wrong_use_exits_2_with_the_list_of_commands(arguments):
         [sys.executable, "tasks.py", *arguments], cwd=ROOT, capture_output=True, encoding="utf-8", check=False
     )
     assert done.returncode == 2
-    assert done.stderr.splitlines() == ["usage: python3 tasks.py start | test | check | bench [--keep] | docs | lock"]
+    assert done.stderr.splitlines() == [
+        "usage: python3 tasks.py start | test | check | bench [--keep] | mutants | docs | lock"
+    ]
     assert done.stdout == ""
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from tests.web.browser import ARGUMENTS, CHROMIUM, DESK, PHONE, needs_chromium
 
-playwright = pytest.importorskip("playwright.sync_api", reason="the list of packages for checks has no browser driver")
+playwright = pytest.importorskip("playwright.sync_api", reason="the browser driver is not installed")
 pytestmark = needs_chromium
 PAGES = (
     "index.html",
