@@ -17,6 +17,7 @@ ALLOWED = re.compile(
     """,
     re.VERBOSE | re.IGNORECASE,
 )
+LEFT_BEHIND = {"build", "dist", "mutants", "clutchwright-files"}
 BINARY = {".png", ".pdf", ".ico", ".woff2", ".parquet", ".wav"}
 
 
@@ -28,6 +29,7 @@ def hosts(text: str) -> list[str]:
 def project_files() -> list[Path]:
     """All files of the project, without what tools leave behind."""
     top = [path for path in ROOT.iterdir() if path.name == ".ci" or not path.name.startswith(".")]
+    top = [path for path in top if path.name not in LEFT_BEHIND]
     files = [file for path in top for file in ([path] if path.is_file() else path.rglob("*")) if file.is_file()]
     return [file for file in files if "__pycache__" not in file.parts and file.suffix not in BINARY]
 
