@@ -298,6 +298,8 @@ class Workspace:
         self._versions.mark(name, version)
         return File(name, content).version
 
+    except readings.BegunError as error:
+        return Entry(file.name, kind, error.begun)
 
 def kind_of(name: str, content: bytes) -> Kind:
     """What a file seems to be, by its ending and the tables in it."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from html import unescape
 from typing import Any
-from urllib.parse import unquote
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 import schemathesis
@@ -240,11 +240,54 @@ def test_a_service_of_the_cable_begins_at_what_it_usually_gives(trouble):
 def test_a_file_of_readings_begins_with_what_to_read(folder):
     bench = client(folder)
     places = [bench.post(f"/bikes/{BIKE}.toml/readings").headers["location"] for _ in range(2)]
-    assert [unquote(each) for each in places] == [f"/files/readings {BIKE}.csv", f"/files/readings {BIKE} 2.csv"]
-    text = (folder / f"readings {BIKE}.csv").read_text("utf-8")
+    assert places == [f"/files/{BIKE}-readings.csv", f"/files/{BIKE}-readings-2.csv"]
+    text = (folder / f"{BIKE}-readings.csv").read_text("utf-8")
     assert text == template(bikefile.loads(usecases.demo_text(BIKE), BIKE))
-    assert bench.get(places[0]).status_code == 200
-    assert bench.get(f"/bikes/{BIKE}.toml/worked").status_code == 200
+    begun = bench.get(places[0]).text
+    assert "begun, 0 of 3 readings" in begun
+    assert "cannot be used" not in begun
+    page = bench.get(f"/bikes/{BIKE}.toml/worked").text
+    assert f'value="{BIKE}-readings.csv"' in page
+    assert "begun, 0 of 3 readings" in page
+
+
+def test_the_sheet_to_print_is_offered(bench):
+    link = re.search(r'href="([^"]*readings.pdf)"', bench.get(f"/bikes/{BIKE}.toml/worked").text)[1]
+    sheet = bench.get(link)
+    assert (sheet.headers["content-type"], sheet.content[:5]) == ("application/pdf", b"%PDF-")
+
+
+def test_a_file_for_a_bike_of_a_name_with_spaces_has_none(folder):
+    (folder / "old twin.toml").write_text(usecases.demo_text(BIKE), encoding="utf-8")
+    place = client(folder).post("/bikes/old twin.toml/readings").headers["location"]
+    assert place == "/files/old-twin-readings.csv"
+
+
+def test_what_was_changed_is_ticked_on_the_page_of_readings(bench):
+    page = bench.get(f"/bikes/{BIKE}.toml/worked", params={"with": "arm-length:length_mm=38"}).text
+    assert re.search(r'name="arm-length"[^>]* checked', page)
+    assert re.search(r'name="arm-length.length_mm"[^>]* value="38.0"', page)
+    fields = {"readings": "readings.csv", "ask": "compare", "arm-length": "on", "arm-length.length_mm": "40"}
+    answer = bench.get(f"/bikes/{BIKE}.toml/worked/ask", params={**fields, "perch-shift.shift_mm": "3"})
+    query = parse_qs(urlsplit(answer.headers["location"]).query)
+    assert query == {"with": ["arm-length:length_mm=40"], "readings": ["readings.csv"], "ask": ["compare"]}
+
+
+def test_a_question_about_no_file_says_so(bench):
+    answer = bench.get(f"/bikes/{BIKE}.toml/worked/ask", params={"ask": "diagnose"})
+    page = bench.get(answer.headers["location"]).text
+    assert "Tick the file of readings that you ask about." in page
+    assert "Tick the file" not in bench.get(f"/bikes/{BIKE}.toml/worked").text
+
+
+@pytest.mark.parametrize("ask", ["diagnose", "fit"])
+def test_what_takes_a_while_says_so_first(bench, ask):
+    page = bench.get(f"/bikes/{BIKE}.toml/worked/ask", params={"ask": ask, "readings": "readings.csv"})
+    assert page.status_code == 200
+    assert "Being worked out" in page.text
+    assert "<progress" in page.text
+    to = unescape(re.search(r'http-equiv="refresh" content="0; url=([^"]*)"', page.text)[1])
+    assert to == f"/bikes/{BIKE}.toml/worked?readings=readings.csv&ask={ask}"
 
 
 def test_a_full_disk_is_told_on_the_page(tmp_path, monkeypatch):
@@ -307,7 +350,12 @@ def test_a_form_keeps_what_it_does_not_ask(bench):
         "force": "kgf",
         "length": "inch",
     }
-    asks = {"hand": {"hand", "riding", "hours"}, "claim": {"says", "by"}, "worked": {"readings"}, "change": {"with"}}
+    asks = {
+        "hand": {"hand", "riding", "hours"},
+        "claim": {"says", "by"},
+        "worked": {"readings", "with"},
+        "change": {"with"},
+    }
     for question, own in asks.items():
         page = bench.get(f"/bikes/{BIKE}.toml/{question}", params=query).text
         form = re.search(r'<form method="get".*?</form>', page, re.DOTALL)[0]

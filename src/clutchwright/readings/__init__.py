@@ -1,5 +1,6 @@
 """Readings taken at the bench: what can be read, what reads and checks a file of them, and an empty one to fill in."""
 
+from clutchwright.readings.blocks import BegunError
 from clutchwright.readings.instruments import USUAL, Instrument
 from clutchwright.readings.kinds import KINDS, PAIRS, POSITIONS, Kind, Position
 from clutchwright.readings.loading import loads
@@ -11,6 +12,7 @@ __all__ = [
     "PAIRS",
     "POSITIONS",
     "USUAL",
+    "BegunError",
     "Instrument",
     "Kind",
     "Position",

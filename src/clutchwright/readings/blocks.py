@@ -17,6 +17,24 @@ FEWEST = 3
 _MOST_SPRINGS = 12
 
 
+class BegunError(InputError):
+    """A file with too few readings yet.
+
+    Parameters
+    ----------
+    count : int
+        How many it has [-].
+    source : str
+        Its name.
+    """
+
+    def __init__(self, count: int, source: str) -> None:
+        few = f"only {count} in the file, at least {FEWEST} needed; a single value goes into the bike file"
+        none = f"none in the file; fill in the sheet and give at least {FEWEST}"
+        super().__init__("readings", None, few if count else none, source)
+        self.begun = f"begun, {count} of {FEWEST} readings that are needed at least"
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """One row: its line, and a number for each column that has one."""
@@ -70,11 +88,8 @@ def gathered(blocks: Sequence[Block], data: bytes, source: str) -> Readings:
         With file, line and column.
     """
     readings = tuple(reading for block in blocks for reading in _readings(block, source))
-    if not readings:
-        raise InputError("readings", None, "none in the file; fill in the sheet and give at least 3", source)
     if len(readings) < FEWEST:
-        allowed = f"only {len(readings)} in the file, at least {FEWEST} needed; a single value goes into the bike file"
-        raise InputError("readings", None, allowed, source)
+        raise BegunError(len(readings), source)
     _check_pairs(readings, source)
     return Readings(source, hashlib.sha256(data).hexdigest(), readings)
 

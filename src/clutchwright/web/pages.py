@@ -21,7 +21,7 @@ from clutchwright.report.sheet import sheet_values
 from clutchwright.study.one_kind import ways_to_say
 from clutchwright.web.asking import AskedOf, Folder
 from clutchwright.web.live import mechanism_figure, numbers
-from clutchwright.web.panel import panel
+from clutchwright.web.panel import panel, steps_given
 from clutchwright.web.showing import question_page
 from clutchwright.workspace import Workspace
 
@@ -67,16 +67,8 @@ def change(asked: AskedOf) -> HTMLResponse:
 @router.get("/change/set")
 def set_changes(asked: AskedOf, request: Request) -> RedirectResponse:
     """The same page with the changes that a plain form has switched on."""
-    fields = request.query_params
-    steps = []
-    for switch in panel(asked.bike, ()):
-        kind = switch.change.kind
-        if kind not in fields:
-            continue
-        names = [each.name for each in (*switch.sliders, switch.places) if each is not None]
-        given = [f"{name}={value}" for name in names if (value := fields.get(f"{kind}.{name}", "").strip())]
-        steps.append(f"{kind}:{','.join(given)}" if given else kind)
-    return RedirectResponse(asked.link("change", **{"with": tuple(steps)}), 303)
+    steps = steps_given(asked.bike, request.query_params)
+    return RedirectResponse(asked.link("change", **{"with": steps}), 303)
 
 
 @router.get("/claim")

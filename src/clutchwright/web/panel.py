@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from clutchwright.bikefile import MeasuredBike
@@ -96,6 +96,32 @@ def panel(bike: MeasuredBike, steps: Sequence[Step]) -> tuple[Switch, ...]:
     made = {step.kind: step for step in steps}
     kinds = sorted(CHANGES.values(), key=lambda change: not change.free)
     return tuple(_switch(bike, change, made.get(change.kind)) for change in kinds)
+
+
+def steps_given(bike: MeasuredBike, fields: Mapping[str, str]) -> tuple[str, ...]:
+    """Changes that a form has switched on, each as on the command line.
+
+    Parameters
+    ----------
+    bike : MeasuredBike
+        The bike as filed.
+    fields : mapping of str to str
+        The form: a field of the kind's name for each that is on, and ``kind.name`` for its values.
+
+    Returns
+    -------
+    tuple of str
+        In the order of the panel.
+    """
+    steps = []
+    for switch in panel(bike, ()):
+        kind = switch.change.kind
+        if kind not in fields:
+            continue
+        names = [each.name for each in (*switch.sliders, switch.places) if each is not None]
+        given = [f"{name}={value}" for name in names if (value := fields.get(f"{kind}.{name}", "").strip())]
+        steps.append(f"{kind}:{','.join(given)}" if given else kind)
+    return tuple(steps)
 
 
 def _switch(bike: MeasuredBike, change: Change, step: Step | None) -> Switch:
