@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from clutchwright.errors import InputError, ModelRangeError
-from clutchwright.hand.acceptable import acceptable_effort, greatest_duty, rohmert_rest
+from clutchwright.hand.acceptable import POTVIN_SPREAD, acceptable_effort, greatest_duty, rohmert_rest
 from clutchwright.hand.day import (
     MODEL_DISAGREEMENT,
     effort_for,
@@ -12,7 +12,7 @@ from clutchwright.hand.day import (
     riding_time,
 )
 from clutchwright.hand.fatigue import Muscle
-from clutchwright.hand.riding import RIDINGS, Riding, own_riding, riding_by_key
+from clutchwright.hand.riding import RIDINGS, Riding, own_riding, parse_riding, riding_by_key
 from clutchwright.hand.strain import (
     activity_action_limit,
     duration_multiplier,
@@ -273,3 +273,40 @@ def test_an_own_count_is_named_so():
     assert (riding.key, riding.basis, riding.duty) == ("own", "measured", pytest.approx(1.0))
     with pytest.raises(InputError, match=r"pulls an hour = -120\.0"):
         own_riding(-120.0, 2.0)
+
+
+@pytest.mark.parametrize("spread", [0.0, 0.2])
+def test_one_in_ten_tires_this_much_sooner(spread):
+    """Effort 0.5: what one in ten of the hands and of the acceptable efforts have harder, by squares, as time.
+
+    Time goes with (1 - effort)^(1/0.24); half of a factor of 2.3 between the models comes on top, by squares too.
+    """
+    ten = 1.2815515655
+    by_hand = 0.5 * (np.exp(ten * np.sqrt(np.log(1.0 + spread**2))) - 1.0)
+    harder = 0.5 + np.hypot(by_hand, ten * POTVIN_SPREAD)
+    by_effort = np.log((1.0 - 0.5) / (1.0 - harder)) / 0.24
+    time = riding_time(0.5, TOWN, spread)
+    assert time.p50 == pytest.approx(8 * HOUR / TOWN.duty * 0.5 ** (1 / 0.24))
+    assert np.log(time.p50 / time.p10) == pytest.approx(np.hypot(by_effort, np.log(2.3) / 2))
+
+
+def test_one_pull_is_held_by_the_middle_model_or_by_every_one():
+    shortest, middle, _ = ride_day(peak=0.4, hold=0.4, riding=TOWN, time=HOUR).holding_times
+    for hold, median, nine_in_ten in ((0.99 * shortest, True, True), (1.01 * shortest, True, False)):
+        time = riding_time(0.4, Riding("own", 0.1 / HOUR, hold, "own count", "measured"))
+        assert (time.p50 > 0.0, time.p10 > 0.0) == (median, nine_in_ten)
+    time = riding_time(0.4, Riding("own", 0.1 / HOUR, 1.01 * middle, "own count", "measured"))
+    assert (time.p50, time.p10) == (0.0, 0.0)
+
+
+def test_a_refused_time_is_named_in_hours():
+    assert effort_for(0.1 * HOUR, TOWN)[0] > 0.0
+    with pytest.raises(InputError, match=r"^riding time = 9\.0: from 0\.1 h"):
+        effort_for(9 * HOUR, TOWN)
+    with pytest.raises(InputError, match=r"^riding = 'own:pulls_per_hour=120': give one of"):
+        parse_riding("own:pulls_per_hour=120")
+
+
+def test_a_sure_hand_is_the_usual_one():
+    assert effort_for(4 * HOUR, TOWN) == effort_for(4 * HOUR, TOWN, 0.0)
+    assert effort_for(4 * HOUR, TOWN)[1] > effort_for(4 * HOUR, TOWN, 0.2)[1]

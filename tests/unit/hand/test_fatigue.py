@@ -168,6 +168,11 @@ def test_disagreement_is_without_end_where_a_model_is():
     assert disagreement(0.1) == np.inf
 
 
+def test_disagreement_of_many_efforts_is_that_of_each():
+    efforts = np.array([0.3, 0.5, 0.9])
+    assert disagreement(efforts) == pytest.approx([disagreement(float(effort)) for effort in efforts])
+
+
 def test_no_rest_allowance_below_its_range():
     with pytest.raises(ModelRangeError, match=r"from 0\.15 to 1"):
         rohmert_rest(0.1, 5.0)

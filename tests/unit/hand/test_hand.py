@@ -137,6 +137,8 @@ def test_effort_is_pull_over_capacity_at_each_position():
     assert got.peak == pytest.approx(max(PULL / able))
     assert got.hold == pytest.approx(45.0 / able[-1])
     assert got.hold_before_slip == pytest.approx(70.0 / able[-1])
+    assert got.pulling == pytest.approx(PULL / able)
+    assert got.holding == pytest.approx(RELEASE / able)
     assert effort(COMPOSITE, span=SPANS, pull=PULL, release=RELEASE, held=1).hold == pytest.approx(55.0 / able[1])
 
 
@@ -153,6 +155,10 @@ def test_sampled_hands_have_sampled_efforts():
     assert got.pulling.shape == (2, 3)
     single = effort(replace(COMPOSITE, strength=300.0), span=SPANS, pull=PULL, release=RELEASE)
     assert got.peak[1] == pytest.approx(single.peak)
+    pulls = np.array([PULL, 2.0 * PULL])
+    both = effort(COMPOSITE, span=SPANS, pull=pulls, release=RELEASE)
+    targets = target_pull(both, pull=pulls, share=0.3)
+    assert targets[0] == pytest.approx(targets[1])  # the hand is the same
 
 
 @pytest.mark.parametrize(
@@ -162,6 +168,7 @@ def test_sampled_hands_have_sampled_efforts():
         (0.090, 0.065, False, True),
         (0.080, 0.055, True, False),
         (0.095, 0.090, False, False),
+        (0.085, 0.060, True, True),  # both just so
     ],
 )
 def test_reach(rest, release, reaches, releases):

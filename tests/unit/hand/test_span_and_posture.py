@@ -51,7 +51,10 @@ def test_below_the_best_span_nothing_is_open():
 def test_unknown_sex_mixes_both_and_keeps_the_difference():
     mixed = typical(HAND_LENGTHS, None)
     assert mixed.value == pytest.approx((0.1934 + 0.1809) / 2)
-    assert mixed.u > HAND_LENGTHS["man"].u
+    half = (0.1934 - 0.1809) / 2  # mean of the variances within, and half the difference squared
+    assert mixed.u == pytest.approx(((0.0099**2 + 0.0097**2) / 2 + half**2) ** 0.5)
+    assert mixed.basis == "derived"
+    assert mixed.source.endswith("sex not given")
     assert typical(FINGER_THICKNESSES, None).basis == "assumed"
 
 

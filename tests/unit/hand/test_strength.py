@@ -110,8 +110,9 @@ def test_a_bathroom_scale_shares_between_hands():
     one, two = bathroom_scale_strength(300.0), bathroom_scale_strength(600.0, hands=2)
     assert one.grip == two.grip
     assert one.grip.relative == pytest.approx(0.20)
-    assert "side" in one.covers
-    assert "side" not in two.covers
+    assert one.covers == {"condition", "side"}
+    assert two.covers == {"condition"}
+    assert one.grip.source.startswith("own squeeze")
     assert one.grip.basis == "assumed"
     with pytest.raises(ModelRangeError, match="say 1 or 2"):
         bathroom_scale_strength(300.0, hands=3)
