@@ -32,6 +32,7 @@ from clutchwright.plain import escaped
 
 if TYPE_CHECKING:
     from clutchwright.manybikes import Finished
+    from clutchwright.study.catalogue import Wished
 
 Slips = Annotated[
     str, typer.Option(help="Possible bikes that may slip, worn and hot, such as 1% or 0.01; 100% is no limit.")
@@ -59,6 +60,14 @@ def study(
     target: Target = None,
     slips: Slips = "1%",
     drags: Drags = "1%",
+    money: Annotated[float | None, typer.Option("--money", help="Money at most; no limit without it.")] = None,
+    hours: Annotated[float | None, typer.Option("--hours", help="Hours of work at most; no limit without it.")] = None,
+    without: Annotated[
+        list[str] | None, typer.Option("--without", help="A job to leave out, by its name; may be given again.")
+    ] = None,
+    only: Annotated[
+        list[str] | None, typer.Option("--only", help="A job that may be done, no other; may be given again.")
+    ] = None,
     hand: HandPath = None,
     samples: TellingSamples = 1024,
     seed: Seed = 1,
@@ -75,17 +84,20 @@ def study(
     ] = None,
 ) -> None:
     """Find the best compromises between pull, price, work and slip margin of all that could be done."""
-    from clutchwright.study.limits import Limits, read_limit
+    from clutchwright.study.catalogue import Wished
+    from clutchwright.study.limits import Budget, Limits, read_limit
 
     given = {"--figure": figure, "--page": page, "--table": table}
     _require_one_or_many(bike, bikes, given if bikes else {"--out": out, "--scheduler": scheduler})
     check_outputs(bike, options, hand, figure=figure, page=page, table=table)
     limits = Limits(read_limit("--slips", slips), read_limit("--drags", drags))
-    asked = {"limits": limits, "target_N": target, "samples": samples, "seed": seed}
+    wished = Wished(tuple(price or ()), tuple(without or ()), tuple(only or ()))
+    budget = Budget(money, hours)
+    asked = {"limits": limits, "budget": budget, "target_N": target, "samples": samples, "seed": seed}
     if bike is not None:
-        _study_one(bike, options, price or (), hand, asked, figure=figure, page=page, table=table, as_json=as_json)
+        _study_one(bike, options, wished, hand, asked, figure=figure, page=page, table=table, as_json=as_json)
     elif bikes is not None and out is not None:
-        _study_many(bikes, options, price or (), hand, asked, out=out, scheduler=scheduler, as_json=as_json)
+        _study_many(bikes, options, wished, hand, asked, out=out, scheduler=scheduler, as_json=as_json)
     else:
         raise InputError("--out", None, "is missing; name a folder for the results")
 
@@ -102,7 +114,7 @@ def _require_one_or_many(bike: Path | None, bikes: Path | None, unfit: Mapping[s
 def _study_one(
     bike: Path,
     options: Path,
-    prices: Sequence[str],
+    wished: Wished,
     hand: Path | None,
     asked: Mapping[str, Any],
     *,
@@ -118,7 +130,7 @@ def _study_one(
     with working("Going through the combinations"):
         found, chosen, closer = usecases.study_bike(
             usecases.read_bike(bike),
-            usecases.read_catalogue(options, prices),
+            wished.of(usecases.read_catalogue(options, wished.prices)),
             hand=None if hand is None else usecases.read_hand(hand),
             closely=figure is not None or page is not None,
             **asked,
@@ -135,7 +147,7 @@ def _study_one(
 def _study_many(
     bikes: Path,
     options: Path,
-    prices: Sequence[str],
+    wished: Wished,
     hand: Path | None,
     asked: Mapping[str, Any],
     *,
@@ -145,7 +157,7 @@ def _study_many(
 ) -> None:
     from clutchwright import manybikes
 
-    request = manybikes.read_request(options, prices, hand, **asked)
+    request = manybikes.read_request(options, wished, hand, **asked)
     files = manybikes.bike_files(bikes)
     finished = []
     with counting("Studying bikes", len(files)) as step:

@@ -13,7 +13,7 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
@@ -26,9 +26,10 @@ from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.files import read_bytes, write_whole
 from clutchwright.handfile import MeasuredHand
 from clutchwright.report.study import study_line, study_to_json
-from clutchwright.study.catalogue import Catalogue
-from clutchwright.study.limits import Limits
+from clutchwright.study.catalogue import Catalogue, Wished
+from clutchwright.study.limits import ANY_BUDGET, Budget, Limits
 from clutchwright.study.target import require_target
+from clutchwright.tomlfile.kinds import CALLED, kind_of
 
 ENDING = ".study.json"
 CONNECT_WITHIN = "10s"
@@ -60,6 +61,8 @@ class Request:
         Of the program.
     without : tuple of str
         Names of options left out.
+    budget : Budget
+        What may be spent.
     """
 
     catalogue: str
@@ -71,6 +74,7 @@ class Request:
     seed: int
     version: str = __version__
     without: tuple[str, ...] = ()
+    budget: Budget = ANY_BUDGET
 
     def parsed_catalogue(self, source: str = "catalogue") -> Catalogue:
         """The catalogue as it counts here; raises `InputError` that names the source."""
@@ -110,10 +114,11 @@ class Finished:
 
 def read_request(
     catalogue: Path,
-    prices: Sequence[str],
+    wished: Wished,
     hand: Path | None,
     *,
     limits: Limits,
+    budget: Budget,
     target_N: float | None,
     samples: int,
     seed: int,
@@ -122,8 +127,11 @@ def read_request(
     require_target(target_N)
     limits.require_samples(samples)
     texts = [None if path is None else bikefile.decode(read_bytes(path), str(path)) for path in (catalogue, hand)]
-    request = Request(texts[0] or "", tuple(prices), limits, target_N, texts[1], samples, seed)
-    request.parsed_catalogue(str(catalogue))
+    text = texts[0] or ""
+    every = usecases.priced_catalogue(text, str(catalogue), wished.prices)
+    counting = {option.name for option in wished.of(every).options}
+    without = tuple(option.name for option in every.options if option.name not in counting)
+    request = Request(text, wished.prices, limits, target_N, texts[1], samples, seed, without=without, budget=budget)
     request.parsed_hand(str(hand))
     return request
 
@@ -132,7 +140,7 @@ def bike_files(folder: Path) -> list[Path]:
     """Bike files in a folder [path], by name; raises `InputError` where there are none."""
     if not folder.is_dir():
         raise InputError("--bikes", None, "is no folder", str(folder))
-    found = sorted(path for path in folder.glob("*.toml") if path.is_file())
+    found = sorted(path for path in folder.glob("*.toml") if path.is_file() and not _other_kind(path))
     if not found:
         raise InputError("--bikes", None, "has no bike files (*.toml) in it", str(folder))
     return found
@@ -140,14 +148,28 @@ def bike_files(folder: Path) -> list[Path]:
 
 def passed_over(folder: Path) -> dict[str, str]:
     """What in a folder [path] is no bike file, and why, by name; hidden ones left out."""
-    rest = (path for path in sorted(folder.iterdir()) if not (path.suffix == ".toml" and path.is_file()))
+    bikes = {path.name for path in folder.glob("*.toml") if path.is_file() and not _other_kind(path)}
+    rest = (path for path in sorted(folder.iterdir()) if path.name not in bikes)
     return {path.name: _why_passed_over(path) for path in rest if not path.name.startswith(".")}
 
 
 def _why_passed_over(path: Path) -> str:
     if path.is_dir():
         return "a folder"
+    if other := _other_kind(path):
+        return other
     return "a link to nothing" if path.is_symlink() and not path.exists() else "not *.toml"
+
+
+def _other_kind(path: Path) -> str:
+    """What a file is that is surely no bike, such as ``a hand file``; empty for one that may be a bike."""
+    if path.suffix != ".toml" or not path.is_file():
+        return ""
+    try:
+        kind = kind_of(path.name, read_bytes(path))
+    except InputError:
+        return ""
+    return "" if kind in ("bike", "unknown") else CALLED[kind]
 
 
 def study_bikes(files: list[Path], request: Request, out: Path, *, scheduler: str | None = None) -> Iterator[Finished]:
@@ -247,6 +269,7 @@ def study_text(request: Request, name: str, text: str) -> tuple[str, str]:
                 hand=request.parsed_hand(),
                 samples=request.samples,
                 seed=request.seed,
+                budget=request.budget,
             )
     except ClutchwrightError as error:
         return "", str(error) if isinstance(error, InputError) and error.source else f"{name}: {error}"

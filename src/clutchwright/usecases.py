@@ -12,27 +12,28 @@ import numpy as np
 from clutchwright import bikefile, changes, handfile
 from clutchwright.errors import InputError
 from clutchwright.files import read_bytes, write_whole
-from clutchwright.hand.hand import Hand, estimate_hand
+from clutchwright.hand.hand import estimate_hand
 from clutchwright.hand.riding import RIDINGS, Riding
 from clutchwright.study import catalogue, kept
 from clutchwright.study.assessment import Assessment, assess
 from clutchwright.study.catalogue import Catalogue
-from clutchwright.study.choice import Closer, choose, look_closer
+from clutchwright.study.choice import Closer, chosen_of, look_closer
 from clutchwright.study.claims import Claim, judge_claim, read_share
 from clutchwright.study.doubt import Doubt, find_doubt
 from clutchwright.study.hand_assessment import HOUR, SCORES, Rider, lever_place
 from clutchwright.study.kept import Kept
 from clutchwright.study.lever_position import LeverPosition, find_position
-from clutchwright.study.limits import Limits
+from clutchwright.study.limits import Budget, Limits
 from clutchwright.study.mechanism import Mechanism, mechanism
 from clutchwright.study.order import job_of
 from clutchwright.study.patterns import JudgedPattern, judge_patterns
 from clutchwright.study.plan import Held, Plan, make_plan
 from clutchwright.study.progress import Progress, unheard
-from clutchwright.study.refine import refine
-from clutchwright.study.search import SearchResult, search
+from clutchwright.study.search import SearchResult
+from clutchwright.study.studying import Reach, reach_of, study
 from clutchwright.study.target import require_target
 from clutchwright.study.tolerance import Sample, normal_scores, possible_bikes
+from clutchwright.tomlfile.kinds import Kind, require_kind
 
 DEMOS = ("six-spring-rack", "four-spring-ramp", "diaphragm-cam")
 DEMO_HANDS = ("small-hand", "sore-thumb", "large-hand", "not-measured")
@@ -42,7 +43,14 @@ SAMPLES = 1024  # possible bikes drawn where nobody says how many, so that a cha
 
 def read_bike(path: Path) -> bikefile.MeasuredBike:
     """Read a bike file [path]; raises `InputError` with file, key, value and allowed range."""
-    return bikefile.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+    return bikefile.loads(_text(path, "bike"), str(path))
+
+
+def _text(path: Path, kind: Kind) -> str:
+    """Text of a file that is to be of a kind; one that is surely of another is called by its name."""
+    content = read_bytes(path)
+    require_kind(kind, str(path), content)
+    return bikefile.decode(content, str(path))
 
 
 def read_demo(name: str = DEMOS[0]) -> bikefile.MeasuredBike:
@@ -59,7 +67,7 @@ def demo_text(name: str) -> str:
 
 def read_hand(path: Path) -> handfile.MeasuredHand:
     """Read a hand file [path]; raises `InputError` with file, key, value and allowed range."""
-    return handfile.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+    return handfile.loads(_text(path, "hand"), str(path))
 
 
 def read_demo_hand(name: str = DEMO_HANDS[0]) -> handfile.MeasuredHand:
@@ -77,7 +85,7 @@ def demo_hand_text(name: str) -> str:
 
 def read_changes(path: Path) -> tuple[changes.Step, ...]:
     """Read a list of changes [path]: TOML with one [[change]] table each."""
-    return changes.loads(bikefile.decode(read_bytes(path), str(path)), str(path))
+    return changes.loads(_text(path, "changes"), str(path))
 
 
 def rider(
@@ -214,7 +222,7 @@ def plan_changes(
 
 def read_catalogue(path: Path, prices: Sequence[str] = ()) -> Catalogue:
     """Read a catalogue [path], with prices of one's own, each as ``name=price``; raises `InputError`."""
-    return priced_catalogue(bikefile.decode(read_bytes(path), str(path)), str(path), prices)
+    return priced_catalogue(_text(path, "catalogue"), str(path), prices)
 
 
 def priced_catalogue(text: str, source: str, prices: Sequence[str] = ()) -> Catalogue:
@@ -248,6 +256,7 @@ def study_bike(
     hand: handfile.MeasuredHand | None = None,
     samples: int = SAMPLES,
     seed: int = 1,
+    budget: Budget | None = None,
     closely: bool = False,
     progress: Progress = unheard,
 ) -> tuple[SearchResult, int | None, Closer | None]:
@@ -269,6 +278,8 @@ def study_bike(
         Possible bikes to draw, as many as the limits can be told with [-].
     seed : int
         Seed of the draw [-].
+    budget : Budget | None
+        What may be spent; None for no limit.
     closely : bool
         Whether to look at the chosen setup more closely.
     progress : Progress
@@ -283,11 +294,9 @@ def study_bike(
     limits = limits or Limits()
     limits.require_samples(samples)
     sample = _drawn(bike, samples, seed)
-    reach = None if hand is None else _nominal(hand, bike)
-    result = search(bike, options, sample=sample, limits=limits, hand=reach, progress=progress)
-    if any(option.free is not None for option in options.options):
-        result = refine(bike, result, sample=sample, hand=reach, progress=progress)
-    chosen = choose(result.front, target_N)
+    reach = None if hand is None else _reach(hand, bike)
+    result = study(bike, options, sample=sample, limits=limits, reach=reach, budget=budget, progress=progress)
+    chosen = chosen_of(result, target_N)
     closer = None
     if closely and chosen is not None:
         closer = look_closer(bike, result, chosen, sample, target_N=target_N)
@@ -302,14 +311,14 @@ def kept_setups(
     progress: Progress = unheard,
 ) -> Kept:
     """All setups of a search that keep its limits, for the same bike and hand; see `Kept`."""
-    reach = None if hand is None else _nominal(hand, bike)
+    reach = None if hand is None else _reach(hand, bike).hand
     return kept.kept_setups(bike, result, hand=reach, progress=progress)
 
 
-def _nominal(hand: handfile.MeasuredHand, bike: bikefile.MeasuredBike) -> Hand:
-    """A hand on a lever as the bike is."""
+def _reach(hand: handfile.MeasuredHand, bike: bikefile.MeasuredBike) -> Reach:
+    """Of a hand on a lever as the bike is."""
     today = bikefile.assemble(bike)
-    return estimate_hand(handfile.facts(hand, lever_place(today, today))).nominal()
+    return reach_of(estimate_hand(handfile.facts(hand, lever_place(today, today))))
 
 
 def find_doubts(

@@ -10,24 +10,18 @@ from __future__ import annotations
 import hashlib
 import re
 import threading
-import tomllib
 import zipfile
 from contextlib import suppress
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
-from typing import Literal
 
 from clutchwright import bikefile, handfile, readings, usecases, usecases_bench
 from clutchwright.bikefile import LARGEST
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.files import Versions, made_folder, read_bytes, require_new, sweep, write_new, write_whole
+from clutchwright.tomlfile.kinds import Kind, kind_of
 
-Kind = Literal["bike", "hand", "readings", "catalogue", "changes", "unknown"]
-# The table that a file of each kind has, in the order in which they are looked for.
-_SIGNS: dict[str, Kind] = {
-    "lever": "bike", "strength": "hand", "option": "catalogue", "block": "readings", "change": "changes",
-}  # fmt: skip
 ENDINGS = (".toml", ".csv")
 OWN = ".clutchwright"
 MOST_FILES = 1000
@@ -298,25 +292,14 @@ class Workspace:
         self._versions.mark(name, version)
         return File(name, content).version
 
-    except readings.BegunError as error:
-        return Entry(file.name, kind, error.begun)
-
-def kind_of(name: str, content: bytes) -> Kind:
-    """What a file seems to be, by its ending and the tables in it."""
-    if name.endswith(".csv"):
-        return "readings"
-    try:
-        found = tomllib.loads(content.decode())
-    except (ValueError, RecursionError):
-        return "unknown"
-    return next((kind for sign, kind in _SIGNS.items() if sign in found), "unknown")
-
 
 def checked(file: File) -> Entry:
     """What a file is, and whether it can be used."""
     kind = kind_of(file.name, file.content)
     try:
         return Entry(file.name, kind, _title(kind, file))
+    except readings.BegunError as error:
+        return Entry(file.name, kind, error.begun)
     except ClutchwrightError as error:
         return Entry(file.name, kind, "", str(error))
 

@@ -132,6 +132,19 @@ def test_the_study_as_json_figure_page_and_table(shop, tmp_path):
     assert table.height + found["counts"].get("excluded", 0) <= sum(found["counts"].values())
 
 
+def test_a_budget_and_jobs_on_the_command_line(shop):
+    words = ("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *ROOMY, "--json")
+    every = json.loads(run(*words, cwd=shop).stdout)["front"]
+    few = json.loads(run(*words, "--money", 60, "--hours", 3, cwd=shop).stdout)["front"]
+    assert few == [setup for setup in every if setup["price"] <= 60.0 and setup["hours"] <= 3.0]
+    assert 0 < len(few) < len(every)
+    names = ("Oil the cable", "Move the perch inboard")
+    only = json.loads(run(*words, *(word for name in names for word in ("--only", name)), cwd=shop).stdout)
+    assert {name for setup in only["front"] for name in setup["options"]} <= set(names)
+    without = json.loads(run(*words, "--without", "Oil the cable", cwd=shop).stdout)
+    assert all("Oil the cable" not in setup["options"] for setup in without["front"])
+
+
 def test_own_prices_count(shop):
     words = ("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *ROOMY, "--json")
     dear = json.loads(run(*words, "--price", "Oil the cable=500", cwd=shop).stdout)

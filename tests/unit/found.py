@@ -53,6 +53,7 @@ def search_result(front: tuple[Setup, ...] = FRONT) -> SearchResult:
         seed=1,
         limits=Limits(),
         reach_mm=None,
+        reach_u_mm=None,
         today=FRONT[-1],
         front=front,
         counts={"best": len(front), "slips": 1, "beaten": 1, "does not release": 5 + 5 - len(front), "touches": 0},

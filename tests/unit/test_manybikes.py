@@ -13,7 +13,8 @@ from clutchwright import manybikes, usecases
 from clutchwright.errors import ClutchwrightError, InputError
 from clutchwright.manybikes import ENDING, Request, bike_files, passed_over, read_request, study_bikes, study_text
 from clutchwright.report.study import study_to_json
-from clutchwright.study.limits import Limits
+from clutchwright.study.catalogue import Wished
+from clutchwright.study.limits import Budget, Limits
 
 CATALOGUE = """schema = 1
 name = "Small shop (invented)"
@@ -42,6 +43,7 @@ REQUEST = Request(CATALOGUE, (), Limits(0.2, 0.2), None, None, samples=64, seed=
 OTHER = {
     "catalogue": CATALOGUE.replace("48", "49"),
     "prices": ("Oil the cable=5",),
+    "budget": Budget(money=50.0),
     "limits": Limits(slips=0.02),
     "target_N": 80.0,
     "hand": "a hand",
@@ -153,7 +155,8 @@ def test_each_bike_has_its_line_studied_or_kept(club, tmp_path):
     data = json.loads((tmp_path / f"bike-2{ENDING}").read_text("utf-8"))
     setup = data["front"][data["chosen"]]
     assert first["bike-2.toml"].replace("\N{NO-BREAK SPACE}", " ") == (
-        f"{setup['pull_peak_N']:.0f} N for {setup['price']:g} of money and {setup['hours']:g} h; "
+        f"{setup['pull_peak_N']:.0f} N for {setup['price']:g} of money and {setup['hours']:g} h "
+        f"({', '.join(setup['options'])}); "
         f"today {data['today']['pull_peak_N']:.0f} N"
     )
 
@@ -225,7 +228,16 @@ def test_a_question_that_cannot_be_asked_is_told_first(tmp_path, catalogue, pric
     (tmp_path / "me.toml").write_text(hand or "", encoding="utf-8")
     who = tmp_path / "me.toml" if hand else None
     with pytest.raises(InputError) as caught:
-        read_request(tmp_path / "shop.toml", prices, who, limits=Limits(), target_N=None, samples=1000, seed=1)
+        read_request(
+            tmp_path / "shop.toml",
+            Wished(prices),
+            who,
+            limits=Limits(),
+            budget=Budget(),
+            target_N=None,
+            samples=1000,
+            seed=1,
+        )
     assert message in str(caught.value)
 
 
@@ -237,9 +249,9 @@ def test_a_question_without_an_answer_is_told_first(tmp_path, asked, message):
     with pytest.raises(InputError, match=message):
         read_request(
             tmp_path / "no.toml",
-            (),
+            Wished(),
             None,
-            **{"limits": Limits(), "target_N": None, "samples": 1000, "seed": 1, **asked},
+            **{"limits": Limits(), "budget": Budget(), "target_N": None, "samples": 1000, "seed": 1, **asked},
         )
 
 
@@ -254,3 +266,13 @@ def test_a_folder_for_results_that_cannot_be_made_is_told(club, tmp_path):
     (tmp_path / "file").write_text("", encoding="utf-8")
     with pytest.raises(InputError, match="--out: cannot be made"):
         states(club, tmp_path / "file" / "out")
+
+
+def test_hands_and_catalogues_are_no_bikes(tmp_path):
+    (tmp_path / "a.toml").write_text(usecases.demo_text(usecases.DEMOS[0]), "utf-8")
+    (tmp_path / "me.toml").write_text(usecases.demo_hand_text(usecases.DEMO_HANDS[0]), "utf-8")
+    (tmp_path / "shop.toml").write_text(CATALOGUE, "utf-8")
+    assert [path.name for path in bike_files(tmp_path)] == ["a.toml"]
+    assert passed_over(tmp_path) == {"me.toml": "a hand file", "shop.toml": "a catalogue"}
+    with pytest.raises(InputError, match="this is a hand file, not a bike file"):
+        usecases.read_bike(tmp_path / "me.toml")

@@ -213,7 +213,7 @@ def test_a_budget_is_kept_without_another_study(done):
     *best, today = prices
     assert set(best) <= set(cheap)
     assert today == 0.0
-    assert "only those for at most 150 of money" in text(page)
+    assert "only setups for at most 150 of money count" in text(page)
     nothing = text(client.get(f"{address}&money=1&work=0").text)
     assert "none keeps all limits" in nothing
 

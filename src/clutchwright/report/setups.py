@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ from clutchwright.report.data import finite
 from clutchwright.report.study import option_words
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.kept import Kept, row_steps
-from clutchwright.study.limits import EVENTS, Limits
+from clutchwright.study.limits import EVENTS, Budget, Limits
 from clutchwright.study.search import OBJECTIVES, SearchResult, Setup, Table
 from clutchwright.study.variants import Refused, making_order
 
@@ -36,6 +37,7 @@ def setups_to_json(result: SearchResult, kept: Kept) -> dict[str, Any]:
         words. ``setups``: ``choices`` (a row each: 0 for not taken, else counted from 1) and a column for each figure.
         ``front``: the best, whose values may lie between those of the choices, with words and steps of their own.
         ``whole``: whether the setups are all that keep the limits.
+        ``loosened``: limits that were loosened, as the bike misses those asked for; null elsewhere.
     """
     table = result.table
     order = making_order(result.options)
@@ -59,6 +61,7 @@ def setups_to_json(result: SearchResult, kept: Kept) -> dict[str, Any]:
             "today_N": result.today.pull_peak_N,
             "samples": result.samples,
             "whole": kept.whole,
+            "loosened": None if result.asked is None else asdict(result.limits),
             "ranges": any(option.free is not None for option in result.options),
             "options": options,
             "setups": {
@@ -106,11 +109,14 @@ def study_from_json(found: Mapping[str, Any], options: Catalogue) -> SearchResul
         seed=found["seed"],
         limits=Limits(**found["limits"]),
         reach_mm=found["reach_mm"],
+        reach_u_mm=found["reach_u_mm"],
         today=_setup(found["today"]),
         front=tuple(map(_setup, found["front"])),
         counts=found["counts"],
         refused=tuple(Refused((), reason) for reason in found["refused"]),
         options=options.options,
+        asked=None if found["asked"] is None else Limits(**found["asked"]),
+        budget=Budget(**found["budget"]),
         table=Table(np.zeros((0, len(options.options)), dtype=np.int32), {}, []),
     )
 

@@ -17,6 +17,14 @@ from clutchwright.picture.steps import plan_steps
 from clutchwright.report.chances import chances_text, faults
 from clutchwright.report.data import SCHEMA, finite
 from clutchwright.report.measure import input_labels, measurements_part, shares_drawing
+from clutchwright.report.missed import (
+    loosened,
+    missed_today,
+    out_of_reach,
+    reach_text,
+    spent_at_most,
+    ways_on,
+)
 from clutchwright.report.plan import plan_to_json
 from clutchwright.report.sheet import Drawing, Part, Sheet, Tone
 from clutchwright.report.table import Column, Row, Table
@@ -73,19 +81,25 @@ def study_sheet(
         parts += _closer(closer, target_N)
     return Sheet(
         name=result.name,
-        word=f"{len(result.front)} best setups" if len(result.front) != 1 else "1 best setup",
+        word=_word(result),
         tone=_tone(result, chosen, target_N),
         answer=_answer(result, chosen, target_N),
-        points=(_today(result), *(() if chosen is None else _choice(result, chosen))),
+        points=(_today(result), *(() if chosen is None else _choice(result, chosen)), *ways_on(result)),
         parts=tuple(parts),
     )
+
+
+def _word(result: SearchResult) -> str:
+    if result.asked is not None:
+        return "limits missed today"
+    return f"{len(result.front)} best setups" if len(result.front) != 1 else "1 best setup"
 
 
 def _tone(result: SearchResult, chosen: int | None, target_N: float | None) -> Tone:
     if chosen is None:
         return "unsafe"
     missed = target_N is not None and result.front[chosen].pull_peak_N > target_N
-    return "marginal" if missed or result.limits.unlimited else "sound"
+    return "marginal" if missed or result.asked or result.limits.unlimited else "sound"
 
 
 def _answer(result: SearchResult, chosen: int | None, target_N: float | None) -> str:
@@ -93,9 +107,11 @@ def _answer(result: SearchResult, chosen: int | None, target_N: float | None) ->
     counted = f"{total:,}".replace(",", "\N{NO-BREAK SPACE}")
     start, kept = f'Of {counted} combinations in "{result.catalogue}"', f"keeps {_kept(result.limits)}"
     if chosen is None:
-        return f"{start}, none {kept}."
+        return f"{start}, none {kept}{spent_at_most(result.budget)}."
     setup = result.front[chosen]
     found = f"{_newton(setup.pull_peak_N)} for {_money(setup.price)} and {_hours(setup.hours)} (no. {chosen + 1})"
+    if result.asked is not None:
+        return f"{missed_today(result, result.asked)} {loosened(setup, result, result.asked)}: {found}."
     if target_N is None:
         return f"{start}, the lightest that {kept}: {found}."
     if setup.pull_peak_N > target_N:
@@ -110,11 +126,11 @@ def _kept(limits: Limits) -> str:
 
 def _today(result: SearchResult) -> str:
     """Today's bike against the limits."""
-    today = result.today
-    broken = result.limits.broken(today.probability, result.samples)
-    missed = list(faults(broken, today.probability, result.samples, result.limits))
-    if result.reach_mm is not None and today.rest_span_mm > result.reach_mm:
-        missed.append(f"its lever at {_mm(today.rest_span_mm)} is out of the hand's reach of {_mm(result.reach_mm)}")
+    today, limits = result.today, result.asked or result.limits
+    broken = limits.broken(today.probability, result.samples)
+    missed = list(faults(broken, today.probability, result.samples, limits))
+    if out_of_reach(result, today):
+        missed.append(f"its lever at {_mm(today.rest_span_mm)} is out of the hand's reach of {reach_text(result)}")
     return f"Today: {_newton(today.pull_peak_N)}, {'; '.join(missed) or f'keeps {_kept(result.limits)}'}."
 
 
@@ -159,17 +175,19 @@ def _front(result: SearchResult, chosen: int | None, target_N: float | None) -> 
     shown = sorted({*stairs(result.front), *(() if chosen is None else (chosen,))})
     rest, spans = len(result.front) - len(shown), _spans_differ(result)
     may = ", ".join(f"{_share_that(getattr(result.limits, event))} may {what}" for event, what in _MAY.items())
-    sentences = [
-        f"None of the {len(result.front)} beats another in pull, price, work and slip margin at once. Of "
-        f"{result.samples} possible bikes {may}."
-    ]
+    sentences = [f"Of {result.samples} possible bikes {may}{spent_at_most(result.budget)}."]
+    if result.front:
+        beats = f"None of the {len(result.front)} beats another in pull, price, work and slip margin at once."
+        sentences.insert(0, beats)
     if rest:
         more = "1 more saves work or slips" if rest == 1 else f"{rest} more save work or slip"
         sentences.append(f"Listed: those that no other beats in pull and price alone. {more} less.")
-    if spans or result.reach_mm is not None:
+    if result.front and (spans or result.reach_mm is not None):
         sentences.append(_reached(result))
     words = "Pull against money; the numbered marks are the setups that no other beats in pull and price alone."
-    drawing = Drawing(lambda width: front_picture(result, target=target_N, width=width), words)
+    drawing = (
+        Drawing(lambda width: front_picture(result, target=target_N, width=width), words) if result.front else None
+    )
     today = _row("today", result, result.today, spans=spans)
     rows = tuple(_row(f"no.\N{NO-BREAK SPACE}{place + 1}", result, result.front[place], spans=spans) for place in shown)
     tables: tuple[Table, ...] = (Table("Lightest first", _columns(spans=spans), (*rows, today)),)
@@ -185,7 +203,13 @@ def _spans_differ(result: SearchResult) -> bool:
 
 def _reached(result: SearchResult) -> str:
     if result.reach_mm is not None:
-        return f"The lever at rest is within the hand's reach of {_mm(result.reach_mm)} in all of them."
+        beyond = [setup for setup in result.front if setup.rest_span_mm > result.reach_mm]
+        if beyond:
+            return (
+                f"In {len(beyond)} of them the lever at rest is further away than the hand's reach of "
+                f"{reach_text(result)}, though by less than that is doubtful: try it with your own hand."
+            )
+        return f"The lever at rest is within the hand's reach of {reach_text(result)} in all of them."
     return (
         f"Some change the rest span, {_mm(result.today.rest_span_mm)} today: whether your hand still reaches the "
         "lever, a hand file tells."
@@ -327,7 +351,10 @@ def study_to_json(
         "samples": result.samples,
         "seed": result.seed,
         "limits": asdict(result.limits),
+        "asked": None if result.asked is None else asdict(result.asked),
+        "budget": asdict(result.budget),
         "reach_mm": result.reach_mm,
+        "reach_u_mm": result.reach_u_mm,
         "target_N": target_N,
         "chosen": chosen,
         "counts": dict(result.counts),
@@ -357,12 +384,15 @@ def study_line(data: Mapping[str, Any]) -> str:
     Returns
     -------
     str
-        For instance ``78 N for 59 of money and 2 h; today 107 N``.
+        For instance ``78 N for 59 of money and 2 h (Oil the cable, Longer arm); today 107 N``.
     """
     today = f"today {_newton(data['today']['pull_peak_N'])}"
     if data["chosen"] is None:
         return f"no combination keeps the limits; {today}"
     setup = data["front"][data["chosen"]]
-    found = f"{_newton(setup['pull_peak_N'])} for {_money(setup['price'])} and {_hours(setup['hours'])}"
+    jobs = ", ".join(setup["options"]) or NOTHING
+    found = f"{_newton(setup['pull_peak_N'])} for {_money(setup['price'])} and {_hours(setup['hours'])} ({jobs})"
+    if data.get("asked") is not None:
+        return f"{found}, but the limits are missed as today; {today}"
     missed = data["target_N"] is not None and setup["pull_peak_N"] > data["target_N"]
     return f"{found}, not the {_newton(data['target_N'])} wanted; {today}" if missed else f"{found}; {today}"

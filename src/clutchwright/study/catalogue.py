@@ -179,6 +179,35 @@ class Catalogue:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class Wished:
+    """Which of a catalogue's options count, at whose prices.
+
+    Parameters
+    ----------
+    prices : tuple of str
+        Prices of one's own, each as ``name=price``.
+    without : tuple of str
+        Names of options left out.
+    only : tuple of str
+        Names of options that alone count; empty for all.
+    """
+
+    prices: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
+
+    def of(self, catalogue: Catalogue) -> Catalogue:
+        """A catalogue with the options that count; raises `InputError` for names that are not in it."""
+        known = [option.name for option in catalogue.options]
+        for name in self.only:
+            if name not in known:
+                raise InputError("only", name, f"no such option in {catalogue.name!r}; {nearest(name, known)}")
+        others = [name for name in known if self.only and name not in self.only]
+        left_out = dict.fromkeys((*self.without, *others))
+        return catalogue.without(left_out) if left_out else catalogue
+
+
 def thousandths(amount: float) -> int:
     """Price or hours as whole thousandths."""
     return round(amount * PARTS)

@@ -9,6 +9,7 @@ import numpy as np
 
 from clutchwright.bikefile import MeasuredBike
 from clutchwright.quantity import Array
+from clutchwright.study.limits import EVENTS
 from clutchwright.study.next_measurement import NextMeasurements, next_measurements
 from clutchwright.study.order import MOST_JOBS, job_of
 from clutchwright.study.outcomes import outcomes
@@ -64,6 +65,24 @@ def choose(front: Sequence[Setup], target_N: float | None = None) -> int | None:
     if enough:
         return min(enough, key=lambda place: (front[place].price, front[place].hours, front[place].pull_peak_N, place))
     return 0 if front else None
+
+
+def least_loosened(result: SearchResult) -> int | None:
+    """Place of the setup that needs the limits asked for loosened least, of equal need the lightest; None for none."""
+    if result.asked is None or not result.front:
+        return None
+
+    def missing(place: int) -> tuple[float, float]:
+        found = result.front[place]
+        over = (found.probability[event] - getattr(result.asked, event) for event in EVENTS)
+        return sum(max(each, 0.0) for each in over), found.pull_peak_N
+
+    return min(range(len(result.front)), key=missing)
+
+
+def chosen_of(result: SearchResult, target_N: float | None = None) -> int | None:
+    """Place of the setup to choose among the best of a study; None for an empty front."""
+    return choose(result.front, target_N) if result.asked is None else least_loosened(result)
 
 
 def look_closer(

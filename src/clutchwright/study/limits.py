@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 from clutchwright.errors import InputError
 
@@ -82,9 +82,49 @@ class Limits:
         }
         return tuple(event for event in EVENTS if round(probability[event] * samples) > most[event])
 
+    def no_worse(self, today: Mapping[str, float], samples: int) -> Limits:
+        """The limits, loosened to what the bike as it is comes to where that misses them.
+
+        Parameters
+        ----------
+        today : mapping of str to float
+            How often each event happens to it [-].
+        samples : int
+            Among how many possible bikes [-].
+        """
+        return replace(self, **{event: today[event] for event in self.broken(today, samples)})
+
     def allowed(self, samples: int) -> dict[str, int]:
         """How many of some possible bikes may fail, by event."""
         return {field.name: int(getattr(self, field.name) * samples + 1e-9) for field in fields(self)}
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """What may be spent. It needs no other search, as what beats a setup never costs more than it.
+
+    Parameters
+    ----------
+    money : float | None
+        At most so much; None for no limit.
+    hours : float | None
+        At most so much work [h]; None for no limit.
+    """
+
+    money: float | None = None
+    hours: float | None = None
+
+    def __post_init__(self) -> None:
+        for option, amount in (("--money", self.money), ("--hours", self.hours)):
+            if amount is not None and not 0.0 <= amount < math.inf:
+                raise InputError(option, amount, "give a number of 0 or more; leave it out for no limit")
+
+    def keeps(self, price: float, hours: float) -> bool:
+        """Whether money and hours [h] are within it."""
+        return (self.money is None or price <= self.money) and (self.hours is None or hours <= self.hours)
+
+
+ANY_BUDGET = Budget()
 
 
 def read_limit(option: str, text: str) -> float:

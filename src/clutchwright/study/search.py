@@ -25,7 +25,7 @@ from clutchwright.study.catalogue import PARTS as THOUSAND
 from clutchwright.study.catalogue import Catalogue, Option
 from clutchwright.study.components import Components, components, margins
 from clutchwright.study.front import best
-from clutchwright.study.limits import EVENTS, Limits
+from clutchwright.study.limits import ANY_BUDGET, EVENTS, Budget, Limits
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.progress import Progress, unheard
 from clutchwright.study.sweep import (
@@ -123,8 +123,9 @@ class SearchResult:
         Possible bikes, and the seed they came from.
     limits : Limits
         What was allowed.
-    reach_mm : float | None
-        Rest span that the hand reaches, nominal [mm]; None where none was asked for.
+    reach_mm, reach_u_mm : float | None
+        Rest span that the hand reaches and its standard uncertainty [mm]; None where none was asked for. A lever counts
+        as out of reach where it is further away than both together.
     today : Setup
         The bike as it is.
     front : tuple of Setup
@@ -139,6 +140,11 @@ class SearchResult:
         The catalogue's.
     table : Table
         Every setup that was worked out.
+    asked : Limits | None
+        The limits asked for, where the bike as it is misses them, no setup keeps them, and those of ``limits`` are
+        only that nothing gets worse; None elsewhere.
+    budget : Budget
+        What may be spent on the setups of the front.
     """
 
     name: str
@@ -147,12 +153,15 @@ class SearchResult:
     seed: int
     limits: Limits
     reach_mm: float | None
+    reach_u_mm: float | None
     today: Setup
     front: tuple[Setup, ...]
     counts: dict[str, int]
     refused: tuple[Refused, ...]
     options: tuple[Option, ...]
     table: Table
+    asked: Limits | None = None
+    budget: Budget = ANY_BUDGET
 
 
 def search(
@@ -216,6 +225,7 @@ def search(
         seed=sample.seed,
         limits=limits,
         reach_mm=None if hand is None else float(np.median(hand.reach)) * 1e3,
+        reach_u_mm=None if hand is None else 0.0,
         today=_today(measured, sample),
         front=tuple(sorted((_setup(found.menu, table, row) for row in front), key=stated_order)),
         counts=dict(counts),

@@ -16,7 +16,8 @@ from clutchwright.report.plan import plan_sheet
 from clutchwright.report.setups import study_from_json
 from clutchwright.report.sheet import sheet_values
 from clutchwright.report.study import study_sheet
-from clutchwright.study.choice import choose
+from clutchwright.study.choice import chosen_of
+from clutchwright.study.studying import within
 from clutchwright.web.asking import AskedOf, Folder
 from clutchwright.web.compromise_picture import SIZES, pictures
 from clutchwright.web.jobs import Job, Jobs
@@ -102,9 +103,9 @@ def _found(study: StudyAsked, budget: Budget, jobs: Jobs, job: Job) -> dict[str,
     """What the page shows of a study that is done."""
     task, target = job.task, study.wishes.target
     whole = study_from_json(loaded(jobs.study(job)), task.request.parsed_catalogue())
-    result = replace(whole, front=tuple(setup for setup in whole.front if budget.keeps(setup.price, setup.hours)))
+    result = within(whole, budget.spent)
     setups = loaded(jobs.setups(job))
-    chosen = choose(result.front, target)
+    chosen = chosen_of(result, target)
     sheet = study_sheet(result, chosen, target_N=target)
     shown = sorted({*stairs(result.front), *(() if chosen is None else (chosen,))})
     links = tuple(_links(study, setup.steps) for setup in result.front)
@@ -113,10 +114,11 @@ def _found(study: StudyAsked, budget: Budget, jobs: Jobs, job: Job) -> dict[str,
         "cautions": CAUTIONS,
         "rows": tuple(zip(sheet.parts[0].tables[0].rows, (*(links[place] for place in shown), None), strict=True)),
         "setups": setups,
-        "pictures": pictures(setups, result.front, budget, target),
+        "pictures": pictures(setups, result.front, budget.spent, target) if whole.front else (),
         "links": links,
         "sizes": SIZES,
         "front": result.front,
+        "missed": result.asked is not None,
         "chosen": chosen,
     }
 

@@ -9,8 +9,8 @@ from typing import Any
 
 from clutchwright.numbers import decimal_text
 from clutchwright.picture.front import stairs
+from clutchwright.study.limits import Budget
 from clutchwright.study.search import Setup
-from clutchwright.web.wishes import Budget
 
 # Hours up to which a dot has a size, and its diameter and that of a mark [px].
 SIZES = ((1.0, 4.0, 9.0), (3.0, 6.5, 13.0), (math.inf, 9.5, 17.0))

@@ -11,7 +11,7 @@ from clutchwright import bikefile, usecases
 from clutchwright.manybikes import Request
 from clutchwright.report.setups import setups_to_json
 from clutchwright.report.study import study_to_json
-from clutchwright.study.limits import Limits
+from clutchwright.study.limits import Budget, Limits
 from clutchwright.study.progress import Progress
 from clutchwright.study.target import require_target
 
@@ -55,11 +55,11 @@ class Task:
     def from_json(cls, found: Mapping[str, Any]) -> Task:
         """From data; raises `KeyError`, `TypeError` or `InputError` for what is no task."""
         asked = dict(found["request"])
-        limits = Limits(**asked.pop("limits"))
+        limits, budget = Limits(**asked.pop("limits")), Budget(**asked.pop("budget", {}))
         given: dict[str, Any] = {
             key: tuple(value) if isinstance(value, list) else value for key, value in asked.items()
         }
-        return cls(found["file"], found["bike"], Request(limits=limits, **given))
+        return cls(found["file"], found["bike"], Request(limits=limits, budget=budget, **given))
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from pydantic import BaseModel, BeforeValidator, Field
 
 from clutchwright import manybikes, usecases
 from clutchwright.errors import InputError
+from clutchwright.study import limits
 from clutchwright.study.catalogue import Catalogue
 from clutchwright.study.limits import Limits
 from clutchwright.study.plan import Plan
@@ -43,9 +44,10 @@ class Budget(BaseModel):
     money: Annotated[Amount | None, Blank, Field(description="Money at most.")] = None
     work: Annotated[Amount | None, Blank, Field(description="Hours of work at most.")] = None
 
-    def keeps(self, price: float, hours: float) -> bool:
-        """Whether money and hours [h] are within it."""
-        return (self.money is None or price <= self.money) and (self.work is None or hours <= self.work)
+    @property
+    def spent(self) -> limits.Budget:
+        """The same as of a study."""
+        return limits.Budget(self.money, self.work)
 
 
 class Filled(Wishes, Budget):

@@ -165,17 +165,18 @@ function page(data) {
   function say(chosen, target) {
     document.getElementById("word").textContent = front.length === 1 ? "1 best setup" : `${front.length} best setups`;
     const row = rows[front[chosen]];
-    let text = "With these limits no combination is left.";
+    const within = data.loosened ? "Of those that make nothing worse" : "With these limits";
+    let text = `${within} no combination is left.`;
     let tone = "unsafe";
     if (row) {
       const found = `${newton(row.pull_peak_N)} for ${money(row.price)} and ${hours(row.hours)} (no. ${chosen + 1}).`;
       const enough = row.pull_peak_N <= target;
-      tone = enough || Number.isNaN(target) ? "sound" : "marginal";
+      tone = !data.loosened && (enough || Number.isNaN(target)) ? "sound" : "marginal";
       text = enough
-        ? `With these limits, the cheapest that gets down to ${newton(target)}: ${found}`
+        ? `${within}, the cheapest that gets down to ${newton(target)}: ${found}`
         : Number.isNaN(target)
-          ? `With these limits, the lightest: ${found}`
-          : `With these limits none gets down to ${newton(target)}; the lightest: ${found}`;
+          ? `${within}, the lightest: ${found}`
+          : `${within} none gets down to ${newton(target)}; the lightest: ${found}`;
     }
     document.getElementById("word").className = `word ${tone}`;
     document.getElementById("answer").textContent = text;
@@ -186,10 +187,16 @@ function page(data) {
     document.getElementById("words").textContent = `Of ${rows.length} setups kept, ${kept.filter(Boolean).length} keep these limits.`;
   }
 
+  /** Where the bike as it stands misses the limits, what makes nothing worse counts. */
+  function eased(now) {
+    if (!data.loosened) return {};
+    return { slips: Math.max(now.slips, data.loosened.slips), drags: Math.max(now.drags, data.loosened.does_not_release) };
+  }
+
   function weigh() {
     const now = wanted();
     const left = new Set(names.map((name, k) => (now.jobs.has(name) ? -1 : k)).filter((k) => k >= 0));
-    kept = keeping(rows, { ...now, left });
+    kept = keeping(rows, { ...now, ...eased(now), left });
     front = best(rows, kept);
     const steps = stairs(rows, front);
     const chosen = choose(rows, front, now.target);
