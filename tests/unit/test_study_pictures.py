@@ -83,4 +83,17 @@ def test_steps_of_a_plan_are_bars_of_the_expected_pull():
     for reading in (found.first, *(step.reading for step in found.steps)):
         assert quantity_text("pull_N", reading.pull_N, reading.u_N) in text
     assert "wanted 80" in text
+    drawn = plan_steps(found).to_dict()
+    rows = {layer["data"]["name"]: drawn["datasets"][layer["data"]["name"]] for layer in drawn["layer"]}
+    heights = [row["y"] for row in next(each for each in rows.values() if "1  " in str(each))]
+    lines = [
+        (row["y"], row["y2"])
+        for layer in drawn["layer"]
+        if layer["mark"]["type"] == "rule"
+        for row in rows[layer["data"]["name"]]
+    ]
+    assert len(lines) >= 2 * len(heights)
+    assert not any(low <= height + 6 and height - 6 <= high for height in heights for low, high in lines), (
+        "12 px letters"
+    )
     assert "wanted" not in render(plan_steps(plan(None)), "svg").decode()

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from clutchwright.numbers import decimal_text, quantity_text
 from clutchwright.picture import marks
-from clutchwright.picture.look import LIGHT, WIDE
+from clutchwright.picture.look import WIDE
 from clutchwright.study.plan import Plan, Reading
 
 if TYPE_CHECKING:
@@ -44,9 +44,8 @@ def plan_steps(plan: Plan, *, width: int = WIDE) -> alt.LayerChart:
         axis=alt.Axis(tickCount=width // 80, grid=False),
     )
     y = alt.Y("y:Q", title=None, scale=alt.Scale(domain=[height, 0.0], nice=False), axis=None)
-    layers = [*_bars(rows, plan.enough_after, x, y), *_names(rows, width)]
-    if plan.target_N is not None:
-        layers += _wanted(plan.target_N, height, x)
+    wanted = [] if plan.target_N is None else _wanted(plan.target_N, len(rows), x, y)
+    layers = [*_bars(rows, plan.enough_after, x, y), *wanted, *_names(rows, width)]
     title = alt.Title(TITLE, subtitle="bar: expected, line: where 19 of 20 readings lie")
     return alt.LayerChart(layer=layers, width=width - 24, height=height, title=title)
 
@@ -95,12 +94,15 @@ def _names(rows: list[tuple[str, Reading]], width: int) -> list[alt.Chart]:
     ]
 
 
-def _wanted(target: float, height: float, x: alt.X) -> list[alt.Chart]:
-    import altair as alt
-
-    line = marks.chart([{"x": target}]).mark_rule(color=LIGHT["alert"], strokeWidth=1.4, strokeDash=[2, 2])
+def _wanted(target: float, rows: int, x: alt.X, y: alt.Y) -> list[alt.Chart]:
+    """A line at the pull wanted, beside each bar and through no name."""
+    ends = [
+        {"x": target, "x2": target, "y": place * _ROW + _TOP, "y2": place * _ROW + _BOTTOM + 4.0}
+        for place in range(rows)
+    ]
     name = {"x": target, "text": f"wanted {decimal_text(target, 0)}"}
     return [
-        line.encode(x=x, y=alt.value(0), y2=alt.value(height)),
+        marks.rules(ends, "paper", x, y, strokeWidth=6.0),
+        marks.rules(ends, "alert", x, y, strokeWidth=2.5),
         marks.texts([name], "alert", x, marks.fixed(-8), align="center"),
     ]
