@@ -16,6 +16,8 @@ from clutchwright.errors import InputError
 from clutchwright.files import read_bytes
 from clutchwright.usecases import DEMOS
 
+_CALIBRATED = " (calibrated)"
+
 
 def read_text(path: Path) -> str:
     """Text of a file that the user named [path]; raises `InputError`."""
@@ -99,13 +101,15 @@ def calibrated_text(text: str, found: Calibration, source: str) -> str:
     Returns
     -------
     str
-        TOML, with fitted values, the readings' fingerprints and the correlation; checked.
+        TOML, with fitted values, the readings' fingerprints and the correlation, and a name that says so; checked.
 
     Raises
     ------
     InputError
         Where the fitted values do not make a bike that can be filed.
     """
+    name = found.posterior.fit.bench.measured.name
+    text = bikefile.set_name(text, name if name.endswith(_CALIBRATED) else f"{name}{_CALIBRATED}")
     for estimate in found.posterior.estimates:
         text = bikefile.set_value(text, estimate.key, estimate.after)
     for key, rows in fitted_rows(found.posterior).items():

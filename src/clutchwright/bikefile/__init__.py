@@ -7,7 +7,7 @@ from clutchwright.bikefile.assembling import assemble
 from clutchwright.bikefile.measured import MeasuredBike
 from clutchwright.bikefile.reading import loads
 from clutchwright.bikefile.schema import LAYOUT, find_key, json_schema
-from clutchwright.bikefile.writing import dumps, set_value
+from clutchwright.bikefile.writing import dumps, set_name, set_value
 from clutchwright.tomlfile.interview import Interview
 from clutchwright.tomlfile.reading import LARGEST, decode
 from clutchwright.tomlfile.reference import reference
@@ -32,5 +32,6 @@ __all__ = [
     "json_schema",
     "loads",
     "reference_page",
+    "set_name",
     "set_value",
 ]

@@ -7,7 +7,7 @@ from typing import Any
 from clutchwright.bikefile.measured import MeasuredBike
 from clutchwright.bikefile.schema import LAYOUT
 from clutchwright.tomlfile.values import Value
-from clutchwright.tomlfile.writing import item, written
+from clutchwright.tomlfile.writing import drop_remark, item, written
 
 
 def dumps(measured: MeasuredBike) -> str:
@@ -27,7 +27,7 @@ def dumps(measured: MeasuredBike) -> str:
 
 
 def set_value(text: str, key: str, value: Value) -> str:
-    """Text of a bike file with one value changed or added; comments and layout stay.
+    """Text of a bike file with one value changed or added; its comments stay, but for the remark that it is not known.
 
     Parameters
     ----------
@@ -51,7 +51,17 @@ def set_value(text: str, key: str, value: Value) -> str:
     if middle:
         _set_spring(table, int(middle[1]), name, value)
     else:
+        drop_remark(table, name)
         table[name] = item(value)
+    return tomlkit.dumps(document)
+
+
+def set_name(text: str, name: str) -> str:
+    """Text of a bike file with another name of the bike [what people call it]; comments and layout stay."""
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    document["name"] = name
     return tomlkit.dumps(document)
 
 

@@ -57,6 +57,9 @@ def written(layout: Layout, name: str, values: Mapping[str, Value | None]) -> st
     return re.sub(r"\n+\[", "\n\n[", tomlkit.dumps(document)).rstrip() + "\n"
 
 
+_NOT_KNOWN = " is not known: "
+
+
 def _fill(table: Table, layout: Layout, model: type[Section], prefix: str, values: Mapping[str, Value | None]) -> None:
     """Add the keys of one section to its table."""
     import tomlkit
@@ -68,9 +71,19 @@ def _fill(table: Table, layout: Layout, model: type[Section], prefix: str, value
         assumed = entry.assumed.quantity if isinstance(entry, Key) and entry.assumed else None
         value = values[key]
         if value is None:
-            table.add(tomlkit.comment(f"{name} is not known: {instead_of(model, name)}"))
+            table.add(tomlkit.comment(f"{name}{_NOT_KNOWN}{instead_of(model, name)}"))
         elif value != assumed:
             table.add(name, item(value))
+
+
+def drop_remark(table: Any, name: str) -> None:
+    """Take out of a table the remark that a key is not known."""
+    from tomlkit.items import Comment, Null
+
+    body = table.value.body
+    for place, (_, each) in enumerate(body):
+        if isinstance(each, Comment) and each.trivia.comment.startswith(f"# {name}{_NOT_KNOWN}"):
+            body[place] = (None, Null())
 
 
 def item(value: Value) -> Any:

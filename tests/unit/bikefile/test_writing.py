@@ -110,6 +110,20 @@ def test_edits_add_keys_sections_and_springs():
     assert bike.choices["clearance.boss"] == "steel"
 
 
+def test_an_edit_takes_out_the_remark_that_a_value_is_not_known_and_no_other():
+    others = "# friction of the old one: 0.2\n# drag_N is not known: 2 N assumed\n"
+    text = DEMO.replace("[cable]\n", f"[cable]\n# friction is not known: 0.12 assumed\n{others}", 1)
+    edited = bikefile.set_value(text, "cable.friction", Quantity(0.2, 0.01, "fitted"))
+    assert "# friction is not known" not in edited
+    assert others in edited
+    assert bikefile.loads(edited, "edited").quantities["cable.friction"] == Quantity(0.2, 0.01, "fitted")
+
+
+def test_a_new_name_leaves_all_else():
+    name = bikefile.loads(DEMO, "demo").name
+    assert bikefile.set_name(DEMO, "other") == DEMO.replace(f'"{name}"', '"other"', 1)
+
+
 def test_an_edit_may_set_a_curve():
     after = bikefile.set_value(GOOD, "pack.curve", ((0.0, 0.0), (0.1, 700.0), (0.2, 1600.0)))
     assert bikefile.loads(after, "edited").curves["pack.curve"][-1] == (0.2, 1600.0)
