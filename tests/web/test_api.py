@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from schemathesis.checks import CHECKS, load_all_checks
 
 from clutchwright import bikefile, usecases
+from clutchwright.changes import CHANGES
 from clutchwright.readings import template
 from clutchwright.web.app import DESCRIPTION, create_app
 from clutchwright.web.asking import MOST_CHANGES, MOST_SAMPLES
@@ -366,3 +367,10 @@ def test_a_form_keeps_what_it_does_not_ask(bench):
 
 def as_list(value: Any) -> list[str]:
     return value if isinstance(value, list) else [value]
+
+
+def test_what_costs_nothing_is_marked_free_on_the_page_of_changes(tmp_path):
+    page = client(filled(tmp_path)).get(f"/bikes/{BIKE}.toml/change").text
+    marks = dict(re.findall(r'id="([\w-]+)-title">[^<]*</span> <span class="[^"]*">([^<]*)<', page))
+    assert len(marks) > 12
+    assert {kind for kind, mark in marks.items() if mark == "free"} == {k for k in marks if CHANGES[k].free}

@@ -207,6 +207,21 @@ def test_the_pages_work_without_scripts(browser, address):
         assert page.locator(".answer").count() == 1
 
 
+def test_the_menu_is_a_line_on_a_phone_and_opens_without_scripts_by_keyboard(browser, address):
+    with page_of(browser, address, java_script_enabled=False, **PHONE) as page:
+        page.goto(PAGES["heavy"])
+        assert page.locator("nav").bounding_box()["height"] < 80
+        assert not page.get_by_role("link", name="Did it work?").is_visible()
+        page.locator(".menu summary").focus()
+        page.keyboard.press("Enter")
+        page.get_by_role("link", name="Is that claim true?").click()
+        page.wait_for_url(re.compile("/claim"))
+    with page_of(browser, address, **DESK) as page:
+        page.goto(PAGES["heavy"])
+        assert page.get_by_role("link", name="Did it work?").is_visible()
+        assert not page.locator(".menu summary").is_visible()
+
+
 def test_on_paper_only_the_answer_stands(browser, address):
     with page_of(browser, address, color_scheme="dark", **DESK) as page:
         for path in (PAGES["heavy"], PAGES["change"], PAGES["hand"]):
