@@ -189,11 +189,20 @@ def changes(as_json: AsJson = False) -> None:
 def new(
     path: Annotated[Path, typer.Argument(help="File to write; it must not exist yet.", show_default=False)],
     hand: Annotated[bool, typer.Option("--hand", help="Write a hand file instead of a bike file.")] = False,
+    catalogue_for: Annotated[
+        Path | None,
+        typer.Option("--catalogue-for", help="Ask nothing; write what could be done to this bike, prices invented."),
+    ] = None,
 ) -> None:
     """Ask for the values in the order one would measure them, and write a bike file or a hand file."""
-    from clutchwright import bikefile, handfile
+    from clutchwright import bikefile, handfile, usecases
     from clutchwright.report.ask import ask
 
+    if catalogue_for is not None:
+        if hand:
+            raise InputError("--hand", None, "does not go with --catalogue-for; leave one of them out")
+        write("Catalogue", path, usecases.catalogue_for(usecases.read_bike(catalogue_for)).encode(), new=True)
+        return
     kind = handfile if hand else bikefile
     ask(path, kind.interview, console())
 

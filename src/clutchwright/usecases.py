@@ -26,6 +26,7 @@ from clutchwright.study.lever_position import LeverPosition, find_position
 from clutchwright.study.limits import Budget, Limits
 from clutchwright.study.mechanism import Mechanism, mechanism
 from clutchwright.study.order import job_of
+from clutchwright.study.own_list import own_list
 from clutchwright.study.patterns import JudgedPattern, judge_patterns
 from clutchwright.study.plan import Held, Plan, make_plan
 from clutchwright.study.progress import Progress, unheard
@@ -238,6 +239,11 @@ def priced_catalogue(text: str, source: str, prices: Sequence[str] = ()) -> Cata
         if not equals:
             raise InputError("--price", each, "write the option's name, =, and a number")
     return found.priced(own)
+
+
+def catalogue_for(bike: bikefile.MeasuredBike) -> str:
+    """Text of a catalogue from a bike's own lengths, springs and count, its prices invented; see `own_list`."""
+    return own_list(bike)
 
 
 def demo_catalogue_text(name: str = DEMOS[0]) -> str:

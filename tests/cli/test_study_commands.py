@@ -145,6 +145,15 @@ def test_a_budget_and_jobs_on_the_command_line(shop):
     assert all("Oil the cable" not in setup["options"] for setup in without["front"])
 
 
+def test_a_list_for_a_bike_is_written_once(garage, tmp_path):
+    path = tmp_path / "own.toml"
+    done = run("new", path, "--catalogue-for", "six-spring-rack.toml", cwd=garage)
+    assert (done.returncode, done.stdout) == (0, "")
+    assert "Longer release arm" in {option.name for option in usecases.read_catalogue(path).options}
+    assert run("new", path, "--catalogue-for", "six-spring-rack.toml", cwd=garage).returncode == 1
+    assert "--hand" in run("new", path, "--hand", "--catalogue-for", "six-spring-rack.toml", cwd=garage).stderr
+
+
 def test_own_prices_count(shop):
     words = ("study", "six-spring-rack.toml", "--catalogue", "catalogue.toml", *ROOMY, "--json")
     dear = json.loads(run(*words, "--price", "Oil the cable=500", cwd=shop).stdout)

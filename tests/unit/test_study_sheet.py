@@ -20,6 +20,7 @@ from clutchwright.study.choice import choose, chosen_of, look_closer
 from clutchwright.study.limits import Budget, Limits
 from clutchwright.study.studying import within
 from clutchwright.study.tolerance import Sample, random_values
+from clutchwright.study.variants import Refused
 from clutchwright.usecases import read_demo
 from tests.unit.found import FRONT, search_result
 
@@ -167,7 +168,7 @@ def test_the_first_measurement_is_named_before_how_it_is_done(closer):
     first = closer.first.first
     named, _, how = part.sentences[0].partition(". How: ")
     assert named.startswith(f"Measure first: {first.label[:1].lower()}{first.label[1:]} (")
-    assert how == first.how[:1].lower() + first.how[1:]
+    assert how.lower() == first.how.lower()
 
 
 def test_the_page_shows_front_spread_shares_and_order(closer):
@@ -281,3 +282,12 @@ def test_what_may_be_spent_is_told():
     result = within(search_result(), Budget(money=60.0, hours=2.0))
     assert [setup.price for setup in result.front] == [59.0, 4.0, 0.0]
     assert "only setups for at most 60 of money and 2 h of work count" in text_of(study_sheet(result, 0))
+
+
+def test_an_option_is_refused_in_one_line_whatever_its_values():
+    steps = [Step("arm-length", {"length_mm": float(mm)}) for mm in (30, 31, 32)]
+    refused = tuple(Refused((step,), f"arm-length: {step} would be a change for the worse") for step in steps)
+    sheet = study_sheet(replace(search_result(), refused=refused), 0)
+    lines = [point for point in sheet.parts[1].points if "for the worse" in point]
+    assert len(lines) == 1
+    assert lines[0].endswith("(3 values of it are refused)")

@@ -86,6 +86,28 @@ def test_without_a_catalogue_the_page_says_what_one_is(opened, folder):
     assert "A catalogue says what could be done" in opened().get(PAGE).text
 
 
+def test_a_list_is_made_for_the_bike_and_chosen(opened, folder):
+    (folder.folder / workers.CATALOGUE).unlink()
+    client = opened()
+    page = client.get(PAGE).text
+    assert "Make a list for this bike" in page
+    (action,) = re.findall(r'action="([^"]*compromise/list[^"]*)"', page)
+    for _ in "12":
+        made = client.post(unescape(action))
+        assert made.status_code == 200
+        assert f"jobs for {workers.BIKE}" in made.text
+        assert "Longer release arm" in made.text
+    assert "invented" in folder.read(f"jobs for {workers.BIKE}").text
+
+
+def test_the_boxes_are_those_of_the_list_asked_for(opened, folder):
+    few = usecases.demo_catalogue_text().split("[[option]]")
+    folder.save(File("few.toml", "[[option]]".join(few[:3]).encode()), based_on=None)
+    page = opened().get(PAGE, params={"catalogue": "few.toml"}).text
+    assert page.count('name="jobs"') == 2
+    assert '<script type="module" src="/static/jobs.js">' in page
+
+
 def test_while_it_runs_the_page_says_how_far_it_is_and_can_stop_it(opened):
     client = opened(workers.slow)
     address = asked(client)

@@ -42,6 +42,18 @@ def ways_on(result: SearchResult) -> tuple[str, ...]:
     return tuple(found)
 
 
+def refusals(result: SearchResult) -> tuple[str, ...]:
+    """Why changes are refused: a line for each kind that is refused, whatever its values."""
+    alike: dict[tuple[str, ...] | str, list[str]] = {}
+    for refused in result.refused:
+        kinds = tuple(step.kind for step in refused.steps)
+        alike.setdefault(kinds or refused.reason, []).append(refused.reason)
+    return tuple(
+        f"{reasons[0]} ({len(reasons)} values of it are refused)" if len(reasons) > 1 else reasons[0]
+        for reasons in alike.values()
+    )
+
+
 def out_of_reach(result: SearchResult, setup: Setup) -> bool:
     """Whether a lever is further away than the hand reaches, its doubt included."""
     if result.reach_mm is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
@@ -22,6 +22,7 @@ from clutchwright.report.missed import (
     missed_today,
     out_of_reach,
     reach_text,
+    refusals,
     spent_at_most,
     ways_on,
 )
@@ -253,12 +254,8 @@ def _row(name: str, result: SearchResult, setup: Setup, *, spans: bool) -> Row:
 def _fallen(result: SearchResult) -> Part:
     counts = sorted(((count, fate) for fate, count in result.counts.items() if count and fate != "best"), reverse=True)
     points = [f"{count}: {_FATES.get(fate, fate)}" for count, fate in counts]
-    points += [f"{refused}" for refused in _refusals(result)]
+    points += [f"{refused}" for refused in refusals(result)]
     return Part("What fell through", points=tuple(points) or ("Nothing.",))
-
-
-def _refusals(result: SearchResult) -> Sequence[str]:
-    return tuple(dict.fromkeys(str(refused.reason) for refused in result.refused))
 
 
 def _closer(closer: Closer, target_N: float | None) -> list[Part]:
@@ -358,7 +355,7 @@ def study_to_json(
         "target_N": target_N,
         "chosen": chosen,
         "counts": dict(result.counts),
-        "refused": list(_refusals(result)),
+        "refused": list(refusals(result)),
         "today": _setup_data(result.today),
         "front": [_setup_data(setup) for setup in result.front],
     }

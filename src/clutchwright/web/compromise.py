@@ -9,6 +9,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Form, Query
 from fastapi.responses import HTMLResponse, RedirectResponse
 
+from clutchwright import usecases
 from clutchwright.picture.front import stairs
 from clutchwright.quantity import other_units
 from clutchwright.report.cautions import CAUTIONS
@@ -24,6 +25,7 @@ from clutchwright.web.jobs import Job, Jobs
 from clutchwright.web.pages import of_kind
 from clutchwright.web.showing import question_page
 from clutchwright.web.wishes import Budget, Filled, JobsOf, StudyAsked, StudyOf, loaded, study_filled
+from clutchwright.workspace import File
 
 router = APIRouter(prefix="/bikes/{file}")
 # One after the other on the page: which limits the form asks for, and in what.
@@ -67,6 +69,15 @@ def begin(asked: AskedOf, filled: Annotated[Filled, Form()], folder: Folder, job
     jobs.start(study.task(), again=True)
     budget = Budget(money=filled.money, work=filled.work)
     return RedirectResponse(study.link("compromise", budget), 303)
+
+
+@router.post("/compromise/list")
+def make_list(asked: AskedOf, folder: Folder) -> RedirectResponse:
+    """Write a list of what could be done to this bike, or find the one written before, and choose it."""
+    name = f"jobs for {asked.file.name}"
+    if name not in of_kind(folder, "catalogue"):
+        folder.save(File(name, usecases.catalogue_for(asked.bike).encode()), based_on=None)
+    return RedirectResponse(asked.link("compromise", catalogue=name), 303)
 
 
 @router.post("/compromise/cancel")
