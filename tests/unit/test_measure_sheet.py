@@ -10,6 +10,7 @@ from rich.console import Console
 
 from clutchwright.assess.gaps import measured_gaps
 from clutchwright.bikefile import assemble
+from clutchwright.bikefile.measuring import MEASURING
 from clutchwright.report.measure import QUESTIONS, measure_sheet, measure_to_json
 from clutchwright.report.sheet import print_sheet, sheet_page
 from clutchwright.study.doubt import Doubt
@@ -19,12 +20,12 @@ from clutchwright.usecases import DEMOS, read_demo
 from tests.unit.shown_assessment import assessment
 
 SPRING = Measurement(
-    "springs.rate_N_per_mm", "Spring rate", "Press it.", "scales", 50.0, 2.0, 1.0, 0.8944, 0.06, shrink=0.4
+    "springs.rate_N_per_mm", "Spring rate", "Press it.", "scales", 50.0, 2.0, 1.0, 0.8944, 0.06, 0.4, 4.0
 )
 TORQUE = Measurement(
-    "drive.engine_torque_Nm", "Peak crank torque", "Run it.", "power run", 60.0, 3.0, 2.0, 1.664, 0.09, shrink=0.1
+    "drive.engine_torque_Nm", "Peak crank torque", "Run it.", "power run", 60.0, 3.0, 2.0, 1.664, 0.09, 0.1, 10.0
 )
-IDLE = Measurement("oil.idle_rpm", "Idle speed", "Look.", "tachometer", 2.0, 150.0, 50.0, 47.43, 0.1, shrink=0.0)
+IDLE = Measurement("oil.idle_rpm", "Idle speed", "Look.", "tachometer", 2.0, 150.0, 50.0, 47.43, 0.1, 0.0, 10.0)
 QUESTION = (Question("slips", 0.25, 0.2, 0.10565, 0.0945), Question("arm_room", 9.0, 1.0, 1e-19, 0.0))
 SHARES = {
     "release_margin_mm": (Share("pack.face_gap_mm", 0.7, 0.72), Share("springs.rate_N_per_mm", 0.3, 0.3)),
@@ -35,7 +36,7 @@ SHARES = {
 
 def doubt(sampled=False, ranked=(SPRING, TORQUE, IDLE)):
     shares = {key: rows for key, rows in SHARES.items() if sampled or key != UNSAFE}
-    found = NextMeasurements(0.1, QUESTION, tuple(ranked))
+    found = NextMeasurements(0.1, QUESTION, tuple(ranked), 10.0)
     return Doubt(assessment(), found, VarianceShares(1234, shares), sampled)
 
 
@@ -54,6 +55,26 @@ def test_the_first_is_named_with_tool_minutes_and_what_it_is_worth():
     assert "Spring rate scales, 50 min 2.0 N/mm 0.89 N/mm 40 %" in text
     assert "Peak crank torque power run, 60 min 3.0 N m 1.7 N m 10 %" in text
     assert "tachometer" not in text
+
+
+def test_none_worth_its_while_is_measured_enough():
+    # under half a percent of the doubt taken away
+    text = text_of(doubt(ranked=(replace(TORQUE, doubt_after=0.0997, shrink=0.003),)))
+    assert "MEASURED ENOUGH. Nothing left to measure would make the decision much surer." in text
+    assert "None is worth its while." in text
+
+
+def test_what_makes_the_pull_surer_stands_beside_it_with_its_way():
+    text = text_of(doubt())
+    assert "Today the peak pull is sure to ± 10 N" in text
+    assert "Spring rate scales, 50 min ± 4.0 N" in text
+    assert "Spring rate: press it." in text
+    assert "Peak crank torque power run, 60 min ±" not in text
+
+
+def test_a_dangerous_way_begins_with_the_word():
+    torque = replace(TORQUE, how=MEASURING["pack.friction_static"].steps)
+    assert "How: DANGER: engine" in text_of(doubt(ranked=(torque,)))
 
 
 def test_chances_and_margins_of_all_that_could_go_wrong():
@@ -83,7 +104,7 @@ def test_sampled_shares_are_shown_alone_and_together():
 def test_where_nothing_would_help_it_says_so(ranked):
     sheet = measure_sheet(doubt(ranked=ranked), read_demo())
     assert (sheet.word, sheet.tone) == ("measured enough", "sound")
-    assert "Nothing left to measure would make the decision surer." in text_of(doubt(ranked=ranked))
+    assert "Nothing left to measure would make the decision much surer." in text_of(doubt(ranked=ranked))
     assert "None is worth its while." in text_of(doubt(ranked=ranked))
 
 

@@ -27,6 +27,8 @@ class Measuring:
         The same as a share of the value [-].
     usual : str | None
         What the value is most often from, where that is not the tool; empty where the way to find it names nothing.
+    steps : str
+        How it is done with the tool, where the table of keys does not say it.
     """
 
     tool: str
@@ -34,12 +36,31 @@ class Measuring:
     u: float | None = None
     share: float | None = None
     usual: str | None = None
+    steps: str = ""
 
     def reachable(self, key: Key, value: float) -> float:
         """Standard uncertainty reached at a value [unit of the key], never more than a bare number's."""
         by_share = abs(value) * self.share if self.share is not None else None
         return min(each for each in (key.bare_u(value), self.u, by_share) if each is not None)
 
+
+_CABLE_ALONE = (
+    "Unhook the cable at the arm and hang a known weight of 2 to 8 kg there, the cable routed as it is. With a luggage "
+    "scale at its lever end raise the weight slowly and read, then let it sink slowly and read, twice each. Write both "
+    "into a file of readings (weight, cable_pull, cable_return); a fit makes the friction of them."
+)
+_ARM_ALONE = (
+    "Unhook the cable and put the scale on the arm's end, in the line of the cable. Pull slowly and read, let back "
+    "slowly and read, at two or three turns of the arm. Write them into a file of readings (arm_turn, arm_pull, "
+    "arm_return); a fit makes the friction of them."
+)
+_AT_THE_CRANK = (
+    "DANGER: engine cold or warm, but never able to start: ignition off, spark plugs out; a wrench on a crank that "
+    "turns by itself breaks arms. Machine on its wheels in top gear, lever free, somebody on the rear brake. Turn the "
+    "crank's nut by the torque wrench, in the direction that tightens it, slowly, until the clutch slips; stop at the "
+    "torque that the manual gives for that nut. Write the greatest torque into a file of readings (crank_slip); a fit "
+    "makes the friction of it."
+)
 
 # By key without its spring's place. A key that is not here cannot be measured at home.
 MEASURING: dict[str, Measuring] = {
@@ -55,21 +76,21 @@ MEASURING: dict[str, Measuring] = {
     "lever.cable_angle_deg": Measuring("phone and protractor", 10),
     "lever.adjuster_distance_mm": Measuring("ruler", 3),
     "cable.bend_deg": Measuring("protractor", 10),
-    "cable.friction": Measuring("luggage scale", 15, u=0.015),
+    "cable.friction": Measuring("luggage scale", 15, u=0.015, steps=_CABLE_ALONE),
     "cable.drag_N": Measuring("kitchen scale", 20),
     "cable.compliance_mm_per_N": Measuring("luggage scale and ruler", 20),
     "arm.length_mm": Measuring("calliper", 10),
     "arm.cable_angle_deg": Measuring("phone and protractor", 10),
     "arm.play_deg": Measuring("protractor", 10),
-    "lift.friction": Measuring("luggage scale", 20),
+    "lift.friction": Measuring("luggage scale", 20, steps=_ARM_ALONE),
     "lift.pinion_radius_mm": Measuring("protractor and calliper", 30),
     "lift.lead_mm": Measuring("protractor and calliper", 30),
     "lift.thread_diameter_mm": Measuring("calliper", 40),
-    "lift.thread_friction": Measuring("luggage scale", 20, u=0.02, usual=""),
+    "lift.thread_friction": Measuring("luggage scale", 20, u=0.02, usual="", steps=_ARM_ALONE),
     "lift.flank_deg": Measuring("protractor", 40),
     "lift.ramp_radius_mm": Measuring("calliper", 40),
     "lift.ramp_angle_deg": Measuring("protractor and calliper", 30),
-    "lift.rolling_friction": Measuring("luggage scale", 20, usual=""),
+    "lift.rolling_friction": Measuring("luggage scale", 20, usual="", steps=_ARM_ALONE),
     "lift.eccentricity_mm": Measuring("calliper", 40),
     "lift.start_angle_deg": Measuring("phone and protractor", 20),
     "springs.rate_N_per_mm": Measuring("bathroom scales and vice", 50),
@@ -91,7 +112,7 @@ MEASURING: dict[str, Measuring] = {
     "pack.outer_mm": Measuring("calliper", 50),
     "pack.inner_mm": Measuring("calliper", 50),
     "pack.friction_static": Measuring(
-        "torque wrench on the crank, in gear", 60, share=0.07, usual="lining maker's data"
+        "torque wrench on the crank, in gear", 60, share=0.07, usual="lining maker's data", steps=_AT_THE_CRANK
     ),
     "pack.friction_sliding": Measuring("lining maker's data", 20),
     "pack.compression_mm": Measuring("dial gauge", 50),

@@ -31,7 +31,9 @@ QUESTIONS = {
     "arm_room": "The arm meets what is behind it",
 }
 _MOST, _MOST_INPUTS = 8, 12  # rows shown
+_MOST_FOR_PULL = 3
 _LEAST = 0.005  # share worth a row
+_ENOUGH = "Nothing left to measure would make the decision much surer."
 _WORTH_SAYING = 0.25  # share of what cannot be measured at home from which it is said; own judgement
 _LABELS = {figure.key: figure.label.lower() for figure in FIGURES} | {UNSAFE: "verdict unsafe"}
 
@@ -60,26 +62,25 @@ def measure_sheet(doubt: Doubt, bike: MeasuredBike) -> Sheet:
         tone="marginal" if found.first else "sound",
         answer=_answer(found),
         points=(f"As far as it is known: {assessment.verdict.word}. {assessment.verdict.reasons[0]}",),
-        parts=(*changed, measurements_part(found), _questions(found), *matters),
+        parts=(*changed, measurements_part(found), _pull_part(found), _questions(found), *matters),
     )
 
 
 def _answer(found: NextMeasurements) -> str:
     first = found.first
     if first is None:
-        return "Nothing left to measure would make the decision surer."
+        return _ENOUGH
     away = f"It is expected to take away {share(first.shrink)} of the doubt in the decision."
     return f"Measure first: {_named(first)}. {away}"
 
 
 def _named(row: Measurement) -> str:
     """What is measured, with what and how long it takes."""
-    minutes = f"{row.minutes:g}\N{NO-BREAK SPACE}min"
-    return f"{_lowered(row.label)} ({row.tool}, {minutes})"
+    return f"{_lowered(row.label)} ({_with(row)})"
 
 
 def _lowered(text: str) -> str:
-    return f"{text[:1].lower()}{text[1:]}"
+    return text if text[:2].isupper() else f"{text[:1].lower()}{text[1:]}"
 
 
 def measurements_part(found: NextMeasurements) -> Part:
@@ -95,18 +96,9 @@ def measurements_part(found: NextMeasurements) -> Part:
     Part
         How the first is done, and a table of those worth their while.
     """
-    worth = [row for row in found.ranked if row.shrink >= _LEAST]
     rows = [
-        Row(
-            (
-                row.label,
-                f"{row.tool}, {row.minutes:g}\N{NO-BREAK SPACE}min",
-                _doubt(row.key, row.u_now),
-                _doubt(row.key, row.u_after),
-                share(row.shrink),
-            )
-        )
-        for row in worth[:_MOST]
+        Row((row.label, _with(row), _doubt(row.key, row.u_now), _doubt(row.key, row.u_after), share(row.shrink)))
+        for row in found.worth[:_MOST]
     ]
     columns = (
         Column("Measure"),
@@ -116,13 +108,31 @@ def measurements_part(found: NextMeasurements) -> Part:
         Column("Takes away", number=True),
     )
     first = found.first
-    nothing = "Nothing left to measure would make the decision surer."
-    sentences = [nothing if first is None else f"Measure first: {_named(first)}. How: {_lowered(first.how)}"]
+    sentences = [_ENOUGH if first is None else f"Measure first: {_named(first)}. How: {_lowered(first.how)}"]
     rest = len(found.ranked) - len(rows)
     if first is not None and rest:
         sentences.append(f"{rest} more could be measured better than they are and would tell less.")
     table = Table("Next measurements", columns, tuple(rows), "None is worth its while.")
     return Part("What to measure first", tuple(sentences), tables=(table,))
+
+
+def _pull_part(found: NextMeasurements) -> Part:
+    """What makes the pull surer, each with how it is done."""
+    listed = found.surer_of_pull[:_MOST_FOR_PULL]
+    rows = [Row((row.label, _with(row), _pull_u(row.pull_u_after))) for row in listed]
+    columns = (Column("Measure"), Column("With"), Column("Pull is then sure to", number=True))
+    table = Table("To be surer of the pull", columns, tuple(rows), "Nothing at home makes it much surer.")
+    how = tuple(f"{row.label}: {_lowered(row.how)}" for row in listed)
+    sentence = f"Today the peak pull is sure to {_pull_u(found.pull_u)}; each line is for that measurement alone."
+    return Part("To be surer of the pull", (sentence,), points=how, tables=(table,))
+
+
+def _pull_u(u: float) -> str:
+    return f"\N{PLUS-MINUS SIGN}\N{NO-BREAK SPACE}{_doubt(PULL, u)}"
+
+
+def _with(row: Measurement) -> str:
+    return f"{row.tool}, {row.minutes:g}\N{NO-BREAK SPACE}min"
 
 
 def _doubt(key: str, u: float) -> str:
@@ -244,6 +254,8 @@ def measure_to_json(doubt: Doubt) -> dict[str, Any]:
             "deciding": assessment.deciding,
             "doubt": found.doubt,
             "first": None if found.first is None else found.first.key,
+            "pull_u_N": found.pull_u,
+            "surer_of_pull": [row.key for row in found.surer_of_pull],
             "measure": [asdict(row) for row in found.ranked],
             "questions": [asdict(question) for question in found.questions],
             "sampled": doubt.sampled,

@@ -29,6 +29,9 @@ from clutchwright.tomlfile.keys import Key
 
 # Shrinks of doubt are counted in steps of this size: less is nothing, and equal counts tie.
 RESOLUTION = 1e-5
+# Share of the decision's doubt, and of the pull's standard uncertainty, that is worth the while of a measurement; own
+# judgement [-].
+WORTH, WORTH_PULL = 0.005, 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +77,8 @@ class Measurement:
         Doubt to expect once it is made [-].
     shrink : float
         What it is expected to take away, as a share of the doubt today [-].
+    pull_u_after : float
+        Standard uncertainty of the peak pull to expect once it is made [N].
     """
 
     key: str
@@ -86,6 +91,7 @@ class Measurement:
     u_after: float
     doubt_after: float
     shrink: float
+    pull_u_after: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +106,8 @@ class NextMeasurements:
         What can go wrong.
     ranked : tuple of Measurement
         All that could be measured better than it is; the greatest shrink first, ties by minutes, then as in the file.
+    pull_u : float
+        Standard uncertainty of the peak pull today [N].
     samples : int
         Possible bikes that the chances were counted among; 0 for none [-].
     """
@@ -107,12 +115,25 @@ class NextMeasurements:
     doubt: float
     questions: tuple[Question, ...]
     ranked: tuple[Measurement, ...]
+    pull_u: float
     samples: int = 0
 
     @property
+    def worth(self) -> tuple[Measurement, ...]:
+        """Those that are worth their while for the decision."""
+        counts = (row for row in self.ranked if _steps(self.doubt - row.doubt_after) > 0)
+        return tuple(row for row in counts if row.shrink >= WORTH)
+
+    @property
     def first(self) -> Measurement | None:
-        """What to measure first; None where no measurement would take away doubt worth counting."""
-        return next((row for row in self.ranked if _steps(self.doubt - row.doubt_after) > 0), None)
+        """What to measure first; None where no measurement is worth its while."""
+        return next(iter(self.worth), None)
+
+    @property
+    def surer_of_pull(self) -> tuple[Measurement, ...]:
+        """Those that make the peak pull surer, the most telling first."""
+        rows = [row for row in self.ranked if row.pull_u_after <= (1.0 - WORTH_PULL) * self.pull_u]
+        return tuple(sorted(rows, key=lambda row: (row.pull_u_after, row.minutes)))
 
 
 def next_measurements(
@@ -141,9 +162,10 @@ def next_measurements(
     """
     measured = with_unknowns(measured, steps)
     names = uncertain(measured.quantities)
-    moved = outcomes(
-        measured, steps, one_at_a_time(measured.quantities, measured.correlation), size=2 * len(names)
-    ).margins
+    values = one_at_a_time(measured.quantities, measured.correlation)
+    possible = outcomes(measured, steps, values, size=2 * len(names))
+    moved = possible.margins
+    pull = first_order(measured.quantities, possible.figures["pull_peak_N"]) if names else {}
     nominal = outcomes(measured, steps, {}, size=1).margins
     parts = {key: first_order(measured.quantities, moved[key]) for key in nominal} if names else {}
     counted = {} if sample is None else outcomes(measured, steps, sample.values, size=sample.size).chances
@@ -151,9 +173,11 @@ def next_measurements(
         _question(key, float(nominal[key][0]), of_inputs, counted.get(key)) for key, of_inputs in parts.items()
     )
     doubt = math.fsum(question.doubt for question in questions)
-    rows = [_measurement(found, questions, parts, doubt) for found in _candidates(measured, names)]
+    rows = [_measurement(found, questions, parts, pull, doubt) for found in _candidates(measured, names)]
     ranked = sorted(rows, key=lambda row: (-_steps(doubt - row.doubt_after), row.minutes))
-    return NextMeasurements(doubt, questions, tuple(ranked), 0 if sample is None else sample.size)
+    return NextMeasurements(
+        doubt, questions, tuple(ranked), combined(pull), samples=0 if sample is None else sample.size
+    )
 
 
 def _steps(shrink: float) -> int:
@@ -190,16 +214,22 @@ def _candidates(measured: MeasuredBike, names: Sequence[str]) -> Iterator[_Candi
 
 
 def _measurement(
-    found: _Candidate, questions: Sequence[Question], parts: Mapping[str, Mapping[str, float]], doubt: float
+    found: _Candidate,
+    questions: Sequence[Question],
+    parts: Mapping[str, Mapping[str, float]],
+    pull: Mapping[str, float],
+    doubt: float,
 ) -> Measurement:
     def moves(question: Question) -> float:
         return explained(parts[question.key][found.key], u=found.u_now, u_measured=found.u_measured)
+
+    told = explained(pull[found.key], u=found.u_now, u_measured=found.u_measured)
 
     after = math.fsum(expected_doubt(each.margin, u=each.u, explained=moves(each)) for each in questions)
     return Measurement(
         key=found.key,
         label=found.entry.label,
-        how=found.entry.how,
+        how=found.way.steps or found.entry.how,
         tool=found.way.tool,
         minutes=found.way.minutes,
         u_now=found.u_now,
@@ -207,6 +237,7 @@ def _measurement(
         u_after=posterior_u(found.u_now, found.u_measured),
         doubt_after=after,
         shrink=1.0 - after / doubt if doubt > 0.0 else 0.0,
+        pull_u_after=math.sqrt(max(combined(pull) ** 2 - told**2, 0.0)),
     )
 
 

@@ -92,8 +92,14 @@ def claim(
 def measure_next(asked: AskedOf) -> HTMLResponse:
     """Answer: what should I measure next."""
     found = usecases.find_doubts(asked.bike, asked.changes)
-    first = tuple(each.key for each in found.measurements.ranked[:6])
-    return question_page("next.html", "next", asked, first=first, **sheet_values(measure_sheet(found, asked.bike)))
+    first = (*found.measurements.worth, *found.measurements.surer_of_pull)[:1]
+    return question_page(
+        "next.html",
+        "next",
+        asked,
+        first=tuple(each.key for each in first),
+        **sheet_values(measure_sheet(found, asked.bike)),
+    )
 
 
 def of_kind(folder: Workspace, kind: str) -> dict[str, str]:

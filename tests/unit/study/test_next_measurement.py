@@ -1,5 +1,6 @@
 """The next best measurement: its formula against brute force, its laws, and its order."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -197,3 +198,15 @@ def test_the_decision_is_about_the_changed_bike():
 def test_the_chance_that_it_happens_is_the_normal_tail():
     for question in next_measurements(read_demo()).questions:
         assert question.probability == pytest.approx(norm.cdf(-question.margin / question.u), abs=1e-12)
+
+
+def test_a_friction_that_nobody_measured_makes_the_pull_surest():
+    # 0.04 known to 0.015 by a luggage scale: of its share in the variance, 1/(1 + (0.015/0.04)^2) goes, textbook
+    bike = read_demo()
+    quantities = {key: replace(each, u=0.0) for key, each in bike.quantities.items()}
+    quantities["cable.friction"] = Quantity(0.12, 0.04, "assumed")
+    found = next_measurements(replace(bike, quantities=quantities))
+    first = found.surer_of_pull[0]
+    assert first.key == "cable.friction"
+    assert first.pull_u_after / found.pull_u == pytest.approx(math.sqrt(1.0 - 1.0 / (1.0 + (0.015 / 0.04) ** 2)))
+    assert "luggage scale" in first.how
