@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 
 from clutchwright import usecases
+from clutchwright.bikefile import assemble
+from clutchwright.changes import apply
 from clutchwright.errors import InputError
 from clutchwright.report.setups import COLUMNS, setups_to_json, study_from_json
 from clutchwright.report.study import study_sheet, study_to_json
@@ -131,3 +133,9 @@ def test_a_search_read_back_says_the_same():
     assert study_to_json(back, 0) == data
     assert back.front == FOUND.front
     assert replace(study_sheet(back, 0), parts=()) == replace(study_sheet(FOUND, 0), parts=())
+
+
+def test_each_kept_setup_knows_its_rest_span():
+    for row, span_mm in zip(KEPT.rows.tolist()[::50], KEPT.rest_span_mm.tolist()[::50], strict=True):
+        bike = apply(assemble(BIKE), row_steps(FOUND, row))
+        assert span_mm == pytest.approx(float(bike.lever.rest_span) * 1e3)

@@ -47,6 +47,7 @@ def test_each_step_adds_one_change_and_the_last_is_the_setup(demo):
     final = assess(bike, setup)
     assert plan.steps[-1].figures == pytest.approx(final.figures, nan_ok=True)
     assert plan.steps[-1].word == final.verdict.word
+    assert plan.name == bike.name
 
 
 def test_a_perch_shift_takes_the_reading_down_by_the_ratio_of_radii():
