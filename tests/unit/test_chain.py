@@ -79,6 +79,8 @@ def test_half_way_up_the_bite_band():
     point = chain.at_lift(BIKE, 0.125e-3, PULL)
     assert point.clamp == pytest.approx(1458 / 2)
     assert point.bearing_force == pytest.approx(6 * 27e3 * (0.009 + 0.125e-3) - 1458 / 2)
+    moment = chain.shaft_moment(BIKE, point.arm_angle, PULL)
+    assert moment == pytest.approx((6 * 27e3 * (0.009 + 0.125e-3) - 1458 / 2) * 0.0045 * 1.05)
 
 
 def test_fingers_of_a_diaphragm_move_further_than_the_plate():
