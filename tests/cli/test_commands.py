@@ -68,7 +68,7 @@ def test_budgets_in_json_add_up(garage):
 
 @pytest.mark.parametrize("name", usecases.DEMOS)
 def test_the_terminal_tells_the_whole_story(garage, name):
-    done = run("assess", f"{name}.toml", cwd=garage)
+    done = run("assess", f"{name}.toml", "--all", cwd=garage)
     assert done.returncode == 0
     for word in (
         "Peak pull",

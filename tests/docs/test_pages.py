@@ -11,6 +11,7 @@ import pytest
 from clutchwright.assess.checks import State
 from clutchwright.assess.figures import FIGURES
 from clutchwright.assess.verdict import DOUBTFUL, HARMLESS, RULES, Word
+from clutchwright.report.legend import GLOSSARY
 from clutchwright.usecases import DEMOS, assess_bike, read_demo
 
 ROOT = Path(__file__).parents[2]
@@ -107,6 +108,12 @@ def test_the_page_of_words_has_every_word_and_says_of_every_check_what_it_makes_
     for rule in RULES:
         row = next(value for name, value in rows.items() if re.sub(", (lift|before).*", "", name) == figures[rule.key])
         assert [float(number) for number in re.findall(r"[\d.]+", row)] == [rule.limit, rule.comfort]
+
+
+def test_the_page_of_words_explains_those_that_pages_and_reports_explain():
+    text = (DOCS / "words.md").read_text("utf-8")
+    rows = dict(line.strip("| ").split(" | ", 1) for line in text.splitlines() if line.startswith("| "))
+    assert {word: rows.get(word) for word in GLOSSARY} == GLOSSARY
 
 
 def test_the_index_leads_to_every_page():

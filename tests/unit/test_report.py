@@ -338,7 +338,7 @@ def test_a_check_that_is_a_figure_is_rounded_alike():
 
 def test_shares_of_doubt_are_those_of_the_margin_and_of_the_pull():
     table = document(assessment()).assumed
-    assert [column.heading for column in table.columns[2:]] == ["Doubt in margin", "Doubt in pull"]
+    assert [column.heading for column in table.columns[2:]] == ["Margin's doubt", "Pull's doubt"]
     assert [[spaced(cell) for cell in row.cells[2:]] for row in table.rows] == [["62 %", "0 %"], ["0 %", "25 %"]]
     assert [row["pull_share"] for row in to_json(assessment())["assumed"]] == [0.0, 0.25]
 

@@ -30,6 +30,7 @@ PAGES = {
     "folder": "/",
     "file": f"/files/{usecases.DEMOS[0]}.toml",
     "interface": "/api",
+    "words": "/words",
     "error": "/bikes/none.toml/heavy",
     "heavy": f"{BIKE}/heavy?samples=64",
     "hand, asked": f"{BIKE}/hand",

@@ -239,7 +239,7 @@ def _thread_engagement(bike: Bike, springs: CoilSet, stroke: Stroke) -> Check:
     diameters = float((room.thread_engagement - washer_thickness(bike)) / room.bolt_diameter)
     limit = {"steel": 1.0, "aluminium": 1.5}[room.boss]
     return at_least(
-        "thread", label, diameters, limit=limit, tight=limit + 0.2, unit="d", note="handbook rule, from memory"
+        "thread", label, diameters, limit=limit, tight=limit + 0.2, unit="diameters", note="handbook rule, from memory"
     )
 
 

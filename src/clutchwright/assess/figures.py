@@ -35,7 +35,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure("hold_N", "Hold", "least force that keeps the lever at its stop; friction helps"),
     Figure("return_at_release_N", "Return at release", "force at the release point while letting out"),
     Figure("work_pull_J", "Work of a pull", "work of the finger over one full pull"),
-    Figure("floor_N", "Floor", "least constant pull that leverage alone could ever reach"),
+    Figure("floor_N", "Floor of leverage", "least constant pull that leverage alone could ever reach"),
     Figure("lift_full_mm", "Full lift", "lift of the pressure plate with the lever at its stop"),
     Figure("lift_needed_mm", "Lift needed", "lift at which every face has its gap"),
     Figure("release_margin_mm", "Release margin", "lift to spare beyond a clean release"),
@@ -49,7 +49,9 @@ FIGURES: tuple[Figure, ...] = (
     Figure("slip_margin_new", "Slip margin, new", "torque capacity over torque asked, new pack"),
     Figure("slip_margin_worn", "Slip margin, worn", "the same at the wear limit"),
     Figure("slip_margin_hot", "Slip margin, worn and hot", "the same at the wear limit with hot friction"),
-    Figure("regrip_margin", "Regrip margin, worn and hot", "the same with sliding friction: below 1 a slip goes on"),
+    Figure(
+        "regrip_margin", "Margin once it slips, worn and hot", "the same with sliding friction: below 1 a slip goes on"
+    ),
     Figure("slip_margin_unadjusted", "Slip margin, worn, never adjusted", "at the wear limit, cable never adjusted"),
     Figure("free_play_wear_mm", "Wear the free play lasts", "pack thickness lost before the rod carries"),
     Figure("free_play_wear_share", "Share of the wear limit", "that wear as a share of the limit"),

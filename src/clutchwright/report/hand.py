@@ -257,9 +257,9 @@ def _effort_cells(posture: PostureEffort, hand: HandAssessment) -> dict[str, tup
         "Span at that peak": (with_unit(decimal_text(posture.peak_span_mm, 0), "mm"), "grip to lever"),
         "Holding": (share(posture.effort_hold), "at the stop, friction helping: by the return"),
         "Holding without friction's help": (share(posture.effort_hold_unhelped), "at the stop: by the pull"),
-        "Light enough for": (hours_text(posture.hours_p50), "the median of such hands"),
+        "Light enough for": (hours_text(posture.hours_p50), "half of such hands last longer"),
         "Nine in ten last": (hours_text(posture.hours_p10), "one in ten tires before"),
-        f"Pull for {hand.hours:g} h": (with_unit(target, "N"), "peak pull that the median lasts with"),
+        f"Pull for {hand.hours:g} h": (with_unit(target, "N"), "peak pull that half of such hands last with"),
         f"Pull for {hand.hours:g} h, nine in ten": (with_unit(ten, "N"), "peak pull that nine in ten last with"),
     }
 
@@ -280,7 +280,7 @@ def _opinion_cells(hand: HandAssessment) -> dict[str, tuple[str, str]]:
     return {
         f"Strength left after {hours}": (
             _CANNOT if left is None else share(left),
-            "three-compartment model of fatigue with recovery at rest, lever held; rested after the last pull",
+            "by a model of muscle that is at rest, at work or tired; lever held, rested after the last pull",
         ),
         "One pull can be held": (
             _CANNOT if day.holding_times is None else _holding(day.holding_times),
@@ -291,7 +291,7 @@ def _opinion_cells(hand: HandAssessment) -> dict[str, tuple[str, str]]:
             "above 1 is too much: 17 % of the strength on average over the ride",
         ),
         "Revised strain index": (index, f"above {STRAIN_INDEX_LIMIT:g} is too much; made for work in factories"),
-        "Peak force over the hand-activity limit": (
+        "Peak force over a limit for hands at work": (
             decimal_text(day.peak_force_index, 2),
             "above 1 is too much; made for work in factories, and for busier hands",
         ),

@@ -20,6 +20,37 @@ CHECK_WORDS = {
     "not checked": "a measurement is missing: not known to be fine, and the verdict does not count it",
 }
 
+GLOSSARY = {
+    "±": "one standard uncertainty: two thirds of repeated readings lie within it, 19 of 20 within twice as much",
+    "as filed": "as the bike file says it, without changes",
+    "assumed": "nobody measured it; a usual value stands in, with a wide uncertainty",
+    "bite band": "finger travel over which the clutch takes hold, from first to full torque",
+    "boss": "place that holds one clutch spring and its bolt",
+    "capacity, demand": "torque the pack can carry; torque the engine asks of it",
+    "change, setup": "one modification; a bike with changes",
+    "clamp": "force that presses the pack together, lever out",
+    "drag": "the pack still carries with the lever in",
+    "effort share": "pull divided by what this hand can do at that span",
+    "finger point": "where the middle of the pulling fingers meets the lever",
+    "floor": "least constant pull that leverage alone could ever reach",
+    "free play": "movement at the fingers before the arm at the engine starts to turn",
+    "lift": "travel of the pressure plate away from the pack",
+    "margin once it slips": "slip margin while the faces slide: below 1 a slip goes on until the throttle closes",
+    "odds": "how much more likely the readings are with a fault than without it, as a power of ten: +1 is ten times",
+    "pack": "friction and steel plates together",
+    "possible bikes": "bikes that fit what was measured, drawn by chance; how many slip is the chance that yours does",
+    "pull, return": "force at the finger point while pulling in, and while letting out",
+    "reading": "one measurement, with how it was taken and how sure it is",
+    "release margin": "lift, or finger travel, to spare beyond a clean release",
+    "slip margin": "torque the pack can carry over the torque asked: below 1 it slips",
+    "span": "distance the hand bridges, from the back of the grip to the front of the lever",
+}
+
+
+def glossary() -> Table:
+    """The words that pages and reports use, each with its meaning."""
+    return Table("Words", (Column("Word"), Column("Meaning")), tuple(map(Row, GLOSSARY.items())))
+
 
 def legend(assessment: Assessment) -> Table:
     """The words of an assessment.

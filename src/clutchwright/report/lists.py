@@ -87,8 +87,8 @@ def assumed_table(assumed: Sequence[Assumption]) -> Table:
     columns = (
         Column("What"),
         Column("Assumed", number=True),
-        Column("Doubt in margin", number=True),
-        Column("Doubt in pull", number=True),
+        Column("Margin's doubt", number=True),
+        Column("Pull's doubt", number=True),
     )
     return Table("Assumed, not measured", columns, tuple(map(_assumed_row, assumed)), "Nothing was assumed.")
 

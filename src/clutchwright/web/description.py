@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse
 
+from clutchwright.report.legend import CHECK_WORDS, VERDICT_WORDS, glossary
 from clutchwright.report.table import Column, Row, Table
 from clutchwright.web.asking import Folder
 from clutchwright.web.showing import shown
@@ -51,6 +52,12 @@ def page(request: Request) -> HTMLResponse:
         tuple(Row((status, told["description"])) for status, told in _errors(described).items()),
     )
     return shown("api.html", summary=described["info"]["summary"], operations=operations(described), errors=errors)
+
+
+@router.get("/words")
+def words() -> HTMLResponse:
+    """Say what the words of the pages mean."""
+    return shown("words.html", words=glossary(), verdicts=VERDICT_WORDS | CHECK_WORDS)
 
 
 @router.get("/api/folder")
