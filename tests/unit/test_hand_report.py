@@ -167,7 +167,7 @@ def test_what_is_assumed_is_said_in_words_with_what_it_is_taken_for():
 
 def test_where_no_pull_is_light_enough_it_says_so():
     none = replace(PLAIN, hand=with_seated(PLAIN, target_pull_N=0.0, target_pull_p10_N=0.0))
-    assert hand_text(none).answer.endswith("No pull is light enough for 4\N{NO-BREAK SPACE}h of it.")
+    assert hand_text(none).answer.endswith("none is light enough for 4\N{NO-BREAK SPACE}h.")
     some = replace(PLAIN, hand=with_seated(PLAIN, target_pull_p10_N=0.0))
     assert "nine in ten such hands." not in hand_text(some).answer
 

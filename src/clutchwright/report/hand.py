@@ -144,13 +144,15 @@ def _answer(hand: HandAssessment) -> str:
 
 def _target(hand: HandAssessment, worst: PostureEffort) -> str:
     hours = f"{hand.hours:g}\N{NO-BREAK SPACE}h"
+    once, short, most, ten = (
+        with_unit(decimal_text(pull, 0), "N")
+        for pull in (worst.once_pull_N, worst.short_pull_N, worst.target_pull_N, worst.target_pull_p10_N)
+    )
+    can = f"This hand can just pull {once} once; for half an hour the peak pull should be at most {short}"
     if worst.target_pull_N <= 0.0:
-        return f"No pull is light enough for {hours} of it."
-    most = with_unit(decimal_text(worst.target_pull_N, 0), "N")
-    if worst.target_pull_p10_N <= 0.0:
-        return f"For {hours} the peak pull should be at most {most}."
-    ten = with_unit(decimal_text(worst.target_pull_p10_N, 0), "N")
-    return f"For {hours} the peak pull should be at most {most}; {ten} would do for nine in ten such hands."
+        return f"{can}, and none is light enough for {hours}."
+    tenth = f"; {ten} would do for nine in ten such hands" if worst.target_pull_p10_N > 0.0 else ""
+    return f"{can}, for {hours} at most {most}{tenth}."
 
 
 def _beyond(hand: HandAssessment) -> tuple[str, ...]:
@@ -383,6 +385,8 @@ def _posture_data(posture: PostureEffort) -> dict[str, Any]:
         "hours_most": LONGEST_H,
         "target_pull_N": posture.target_pull_N,
         "target_pull_p10_N": posture.target_pull_p10_N,
+        "once_pull_N": posture.once_pull_N,
+        "short_pull_N": posture.short_pull_N,
         "tires": posture.tires,
         "acceptable_effort": day.acceptable_effort,
         "holding_time_s": None if day.holding_times is None else list(day.holding_times),

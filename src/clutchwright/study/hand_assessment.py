@@ -12,7 +12,7 @@ from clutchwright import handfile
 from clutchwright.bike import Bike
 from clutchwright.chain import Response
 from clutchwright.hand.acceptable import SHIFT
-from clutchwright.hand.day import Day, possible_times, ride_day, ride_fatigue
+from clutchwright.hand.day import Day, effort_for, possible_times, ride_day, ride_fatigue
 from clutchwright.hand.effort import Effort, effort, reach, target_pull
 from clutchwright.hand.estimate import Estimate
 from clutchwright.hand.fingers import FINGERS, Finger
@@ -22,6 +22,7 @@ from clutchwright.handfile import LeverPlace, MeasuredHand, Posture
 from clutchwright.quantity import Array
 
 HOUR = 3600.0  # [s]
+SHORT_RIDE = 0.5 * HOUR  # [s]
 LONGEST_H = SHIFT / HOUR  # the models end here: this many hours means as many or more
 TRACE_POINTS = 240
 
@@ -135,6 +136,10 @@ class PostureEffort:
         Riding time the lever is light enough for: the median, and what nine in ten such hands last; 8 means 8 or more.
     target_pull_N, target_pull_p10_N : float
         Peak pull that would be light enough for the time wanted, for the median and for nine in ten.
+    once_pull_N : float
+        Peak pull that the hand can just do, once.
+    short_pull_N : float
+        Peak pull that would be light enough for ``SHORT_RIDE``, for the median.
     tires : float | None
         Share of possible hands and bikes that tire before the time wanted; None without samples.
     day : Day
@@ -156,6 +161,8 @@ class PostureEffort:
     hours_p10: float
     target_pull_N: float
     target_pull_p10_N: float
+    once_pull_N: float
+    short_pull_N: float
     tires: float | None
     day: Day
 
@@ -320,7 +327,8 @@ def _posture(rider: Rider, lever: Stroke, travels: Array, posture: Posture) -> P
         spread=spread,
         wrist_extension=facts.wrist_extension,
     )
-    target, target_p10 = (float(target_pull(today, pull=pull, share=share)) for share in day.target_effort)
+    shares = (*day.target_effort, 1.0, effort_for(SHORT_RIDE, rider.riding, spread)[0])
+    target, target_p10, once, short = (float(target_pull(today, pull=pull, share=share)) for share in shares)
     times = _possible_times(rider, lever, hand)
     p50, p10 = (day.time.p50, day.time.p10) if times is None else np.quantile(times, (0.5, 0.1)).tolist()
     return PostureEffort(
@@ -339,6 +347,8 @@ def _posture(rider: Rider, lever: Stroke, travels: Array, posture: Posture) -> P
         hours_p10=float(p10) / HOUR,
         target_pull_N=target,
         target_pull_p10_N=target_p10,
+        once_pull_N=once,
+        short_pull_N=short,
         tires=None if times is None else float(np.mean(times < rider.time)),
         day=day,
     )

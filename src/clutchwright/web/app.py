@@ -30,6 +30,7 @@ from clutchwright.web import (
     live,
     measuring,
     pages,
+    placing,
     study_api,
 )
 from clutchwright.web.crew import Crew
@@ -83,6 +84,7 @@ def create_app(
     app.include_router(pages.router, include_in_schema=False)
     app.include_router(bench.router, include_in_schema=False)
     app.include_router(compromise.router, include_in_schema=False)
+    app.include_router(placing.router, include_in_schema=False)
     app.include_router(measuring.router, include_in_schema=False)
     app.include_router(improving.router, include_in_schema=False)
     app.include_router(files.router, include_in_schema=False)

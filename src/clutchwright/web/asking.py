@@ -93,7 +93,7 @@ class Asked:
     def query(self, **other: object) -> str:
         """The same wishes as a query string, some of them different; empty ones are left out."""
         now = {key: value for key, value in (self._wishes() | other).items() if value not in ("", (), None)}
-        text = urlencode(now, doseq=True, safe=":,+")
+        text = urlencode(now, doseq=True, safe=":,")
         return f"?{text}" if text else ""
 
     def kept(self, *without: str) -> list[tuple[str, str]]:

@@ -22,6 +22,7 @@ from clutchwright.study.one_kind import ways_to_say
 from clutchwright.web.asking import AskedOf, Folder
 from clutchwright.web.live import mechanism_figure, numbers
 from clutchwright.web.panel import panel, steps_given
+from clutchwright.web.placing import placed
 from clutchwright.web.showing import question_page
 from clutchwright.workspace import Workspace
 
@@ -53,7 +54,8 @@ def hand(asked: AskedOf, folder: Folder) -> HTMLResponse:
     if asked.hand is None:
         return question_page("hand_ask.html", "hand", asked, **values)
     sure = replace(asked, samples=asked.samples or usecases.SAMPLES)
-    return question_page("hand.html", "hand", asked, **values, **page_values(sure.assessment()))
+    found = sure.assessment()
+    return question_page("hand.html", "hand", asked, **values, **placed(asked, found), **page_values(found))
 
 
 @router.get("/change")
