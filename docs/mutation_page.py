@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from scipy.stats import binomtest
 
-from docs.mutation_run import COUNTS, FOLDER, KILLED, LEFT, WORDS, Row, read
+from docs.mutation_run import COUNTS, FOLDER, HOW, KILLED, LEFT, WORDS, Row, read
 
 PAGE = FOLDER / "mutation.md"
 KINDS = {  # why a change that no test noticed is none that a test could notice, or need notice
@@ -15,7 +15,7 @@ KINDS = {  # why a change that no test noticed is none that a test could notice,
     "slower": "The same numbers come out, only later: a way to save time, or one step of a search more",
     "edge": "Differs at one point only, of measure nought, where both sides give the same or either is right",
     "type": "A hint to the interpreter or numpy that changes no value",
-    "import": "Runs once, when the module is read, before the tool can put its change in",
+    "import": "Ran once and was kept, before the tool put its change in: as a module is read, or in an object shared",
     "message": "The number or field in a message to the user",
     "source": "The text that names a source, shown beside a value and used for nothing",
     "": "Not explained: a test is wanted",
@@ -41,6 +41,7 @@ nothing is left to be unsure of, and it says how far so many numbers carry.
 
 {sample}
 
+{how}
 Not changed at all: numbers and tables that stand outside functions (the tool makes its change after a module has been
 read; `tests/validation` holds these against their sources), compiled loops, and texts in triple quotes. Properties are
 taken apart before, so that the tool sees them.
@@ -82,6 +83,7 @@ def page(counts: Sequence[Row], left: Sequence[Row]) -> str:
             _package(name, [row for row in counts if package_of(row) == name], explained) for name in PACKAGES
         ),
         sample=_sample(counts),
+        how=HOW.read_text("utf-8"),
         modules="\n".join(_module(row, explained) for row in counts if int(row["made"])),
         kinds="\n".join(f"| {text} | {kinds[kind]} |" for kind, text in KINDS.items() if kinds[kind]),
     )

@@ -1,8 +1,9 @@
 """Change the code a little, thousands of times, and see whether a test notices: python -m docs.mutation_run.
 
-Works on a copy in build/mutation, and writes docs/tests/mutation.csv, a line for each module, and
-docs/tests/mutants-left.csv, a line for each change that no test noticed. Takes hours, so it is run on demand only; one
-that was cut short goes on where it stopped. The reasons given in mutants-left.csv are kept.
+Works on a copy in build/mutation, and writes docs/tests/mutation.csv, a line for each module,
+docs/tests/mutants-left.csv, a line for each change that no test noticed, and docs/tests/mutation-run.txt, how it was
+run. Takes hours, so it is run on demand only; one that was cut short goes on where it stopped. The reasons given in
+mutants-left.csv are kept.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ ROOT = Path(__file__).resolve().parents[1]
 COPY = ROOT / "build" / "mutation"
 SOURCE = Path("src", "clutchwright")
 FOLDER = ROOT / "docs" / "tests"
-COUNTS, LEFT = FOLDER / "mutation.csv", FOLDER / "mutants-left.csv"
+COUNTS, LEFT, HOW = FOLDER / "mutation.csv", FOLDER / "mutants-left.csv", FOLDER / "mutation-run.txt"
 SEED = 7
 WHOLE = ("chain", "physics", "hand")  # every mutant of these
 SAMPLED = {"study": 330}  # so many of these, drawn at random
@@ -37,6 +38,7 @@ DETAILS = ("module", "function", "change", "why")
 PROPERTY = re.compile(r"(?m)^( +)@(property|cached_property)\n\1def (\w+)")
 # exit codes of one run of the tests, as the tool keeps them
 SURVIVING = {0, 5, 33}  # all passed, or none was there to run
+UNTRIED = {None, 2, -15}  # not begun, or cut short from outside
 Row = dict[str, str]
 
 
@@ -164,7 +166,7 @@ def write(made: Iterable[Mutant]) -> None:
         count["made"] += 1
         if mutant.words:
             count[WORDS] += 1
-        elif mutant.code is not None:
+        elif mutant.code not in UNTRIED:
             count["tested"] += 1
             count[KILLED] += mutant.code not in SURVIVING
             if mutant.code in SURVIVING:
@@ -195,6 +197,7 @@ def run() -> None:
     made = list(mutants())
     mutmut(*(key for package, size in SAMPLED.items() for key in drawn(made, package, size)))
     write(mutants())
+    HOW.write_text("All tests that `pyproject.toml` lists under `tool.mutmut` were used.\n", "utf-8")
 
 
 if __name__ == "__main__":
