@@ -166,6 +166,16 @@ def test_the_most_leverage_leaves_exactly_what_was_asked_for(bike):
         assert left == pytest.approx(spare * 1e3, abs=1e-9)
 
 
+@pytest.mark.parametrize(("new", "hot", "worn"), [(1.2, 0.01, False), (0.01, 0.9, True)])
+def test_springs_are_as_soft_as_the_margin_that_is_asked_for_lets_them(new, hot, worn):
+    """One margin is asked for, the other given away: new, or at the wear limit and hot."""
+    after = softest(simple_bike(), new=new, hot=hot)
+    pack, torque = after.pack, after.drive.torque
+    clamp = after.springs.load_engaged(pack.wear_limit if worn else 0.0)
+    friction = pack.friction_static * (pack.hot_factor if worn else 1.0)
+    assert pack.capacity(clamp, friction) / torque == pytest.approx(hot if worn else new)
+
+
 @FEWER
 @given(bikes())
 def test_the_softest_springs_just_carry_the_torque(bike):
