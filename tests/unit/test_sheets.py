@@ -12,7 +12,7 @@ from rich.console import Console
 from clutchwright.assess.figures import FIGURES
 from clutchwright.changes import find, parse
 from clutchwright.numbers import quantity_text
-from clutchwright.report.cautions import CAUTIONS
+from clutchwright.report.cautions import BRIEF, CAUTIONS
 from clutchwright.report.claim import claim_sheet, claim_to_json
 from clutchwright.report.patterns import letters, patterns_sheet, patterns_to_json
 from clutchwright.report.plan import plan_sheet, plan_to_json
@@ -101,6 +101,14 @@ def test_the_page_needs_nothing_beside_itself_and_carries_the_cautions(name):
     text = squeezed(source)
     for caution in CAUTIONS:
         assert squeezed(caution) in text
+
+
+@pytest.mark.parametrize("name", ["claim", "patterns", "plan"])
+def test_the_terminal_says_the_cautions_in_brief_and_where_all_of_them_are(name):
+    end = squeezed(printed(sheets()[name], 80)).rpartition("Mind")[2]
+    assert all(squeezed(caution) in end for caution in BRIEF)
+    assert "--page" in end
+    assert len(end) < 600
 
 
 def test_a_name_cannot_break_out():

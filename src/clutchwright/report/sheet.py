@@ -9,7 +9,7 @@ from typing import Any, Literal
 from rich.console import Console
 
 from clutchwright.plain import printable
-from clutchwright.report.cautions import CAUTIONS
+from clutchwright.report.cautions import BRIEF, CAUTIONS
 from clutchwright.report.html import figure, fill
 from clutchwright.report.table import Table
 from clutchwright.report.terminal import STYLES, Terminal
@@ -106,7 +106,7 @@ def print_sheet(sheet: Sheet, console: Console) -> None:
         for table in part.tables:
             page.tables((replace(table, title=""),), columns=(), noted=lambda row: bool(row.note))
     page.heading("Mind")
-    page.points(CAUTIONS)
+    page.points(BRIEF)
 
 
 def sheet_page(sheet: Sheet) -> str:

@@ -8,6 +8,7 @@ from rich.console import Console
 
 from clutchwright.changes import Change
 from clutchwright.quantity import unit_of
+from clutchwright.report.cautions import BRIEF
 from clutchwright.report.document import Document, document
 from clutchwright.report.drawing import ASCII, UNICODE, drawing
 from clutchwright.report.hand import HandText
@@ -70,9 +71,9 @@ def _print_short(text: Document, page: Terminal) -> None:
     page.heading("How sure")
     page.points(text.certainty)
     page.heading("Mind")
-    page.points((*text.warnings, *text.cautions[:2]))
+    page.points((*text.warnings, *BRIEF))
     page.gap()
-    page.line("All figures, checks, assumed values and cautions: the same with --all, or as a page with --page.", "dim")
+    page.line("All figures, checks, assumed values and cautions: --all, or --page FILE.", "dim")
 
 
 def _print_hand(hand: HandText, page: Terminal, *, every: bool) -> None:
