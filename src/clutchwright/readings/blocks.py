@@ -121,6 +121,8 @@ def _readings(block: Block, source: str) -> Iterator[Reading]:
             instrument=column.instrument,
             at_instrument=columns.position.instrument if columns.position and not column.direct else None,
             line=repeats[0][0],
+            written="" if column.direct else column.title.removeprefix(column.name),
+            at_written=columns.position.title.removeprefix(columns.position.name) if columns.position else "",
         )
 
 

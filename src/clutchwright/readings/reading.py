@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from statistics import stdev
 
 from clutchwright.bikefile import LAYOUT
-from clutchwright.quantity import si_factor
+from clutchwright.numbers import decimal_text, quantity_text, with_unit
+from clutchwright.quantity import si_factor, unit_of
 from clutchwright.readings.instruments import Instrument
-from clutchwright.readings.kinds import KINDS, POSITIONS, shown_ending, shown_unit
+from clutchwright.readings.kinds import KINDS, POSITIONS, factor, shown_ending
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,8 @@ class Reading:
         Line of the file, or number of the row, for messages.
     stray : float
         Standard uncertainty on top, where what was read is thought to jerk or to differ from part to part [SI].
+    written, at_written : str
+        Endings of the units that value and place were written in; empty for those that people are shown.
     """
 
     name: str
@@ -50,6 +53,8 @@ class Reading:
     at_instrument: Instrument | None
     line: int = 0
     stray: float = 0.0
+    written: str = ""
+    at_written: str = ""
 
     @property
     def value(self) -> float:
@@ -95,8 +100,26 @@ class Reading:
         if not self.position:
             return spring
         dimension = POSITIONS[self.position].dimension
-        place = f"{self.at / si_factor(shown_ending(dimension)):.4g} {shown_unit(dimension)}"
+        ending = self.at_written or shown_ending(dimension)
+        place = f"{self.at / factor(ending, dimension):.4g} {unit_of(ending)}"
         return ", ".join(part for part in (place, spring) if part)
+
+    def said(self, si_value: float) -> str:
+        """A number of the reading's dimension [SI] in the unit and about in the steps that it was read in."""
+        ending, worth = self._as_written
+        step = self.instrument.resolution / worth
+        return with_unit(decimal_text(si_value / worth, max(0, math.ceil(-math.log10(0.5 * step)))), unit_of(ending))
+
+    def said_with(self, si_value: float, u: float) -> str:
+        """A number of the reading's dimension and its standard uncertainty [SI] in the unit that it was read in."""
+        ending, worth = self._as_written
+        return quantity_text(ending, si_value / worth, u / worth)
+
+    @property
+    def _as_written(self) -> tuple[str, float]:
+        """Ending of the unit that it was written in, and what that is worth [SI per unit]."""
+        ending = self.written or self.ending
+        return ending, factor(ending, self.dimension) if self.dimension else si_factor(self.name)
 
     def shown(self, si_value: float) -> float:
         """A number of the reading's dimension [SI] in the unit that people are shown."""

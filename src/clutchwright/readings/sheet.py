@@ -44,7 +44,7 @@ def _plans(bike: MeasuredBike) -> Iterator[_Plan]:
     free = values["lever.free_play_mm"].value
     step = (full - free) / _LEVER_PLACES
     travels = tuple(dict.fromkeys(float(round(free + step * (place + 0.5))) for place in range(_LEVER_PLACES)))
-    rest = float(round(0.3 * free, 1))
+    rest = max(float(round(0.3 * free)), 1.0)
     yield _Plan("The lever, as it stands", ("travel_mm", f"{hook}pull_kg", f"{hook}return_kg"), (rest, *travels))
     yield _Plan("Spans and free play", ("lever.rest_span_mm", "lever.stop_span_mm", "lever.free_play_mm"))
     yield _Plan("What reaches the arm", ("travel_mm", "arm_travel_mm"), travels[1::2])

@@ -13,11 +13,11 @@ from clutchwright.calibrate import Calibration
 from clutchwright.calibrate.bench import Bench
 from clutchwright.calibrate.fitted import Fit
 from clutchwright.calibrate.posterior import Estimate
-from clutchwright.numbers import plain_text, quantity_text, with_unit
+from clutchwright.numbers import quantity_text
 from clutchwright.picture.deviations import Deviation, deviations
 from clutchwright.picture.look import WIDE
 from clutchwright.picture.loop import loop_picture, stacked
-from clutchwright.quantity import si_factor, unit_of
+from clutchwright.quantity import si_factor
 from clutchwright.readings import Reading
 from clutchwright.readings.kinds import shown_ending
 from clutchwright.report.data import SCHEMA, finite
@@ -115,18 +115,18 @@ def remarks(found: Calibration) -> Iterator[str]:
     for estimate in found.posterior.estimates:
         if abs(estimate.tension) > _STRAINED:
             yield (
-                f"{_label(fit.bench, estimate.key)} ({estimate.key}): file and readings are "
+                f"{_label(fit.bench, estimate.key)}: file and readings are "
                 f"{abs(estimate.tension):.1f} standard uncertainties apart; was it measured wrong, or has it changed?"
             )
     for name in fit.at_bound:
-        yield f"{_label(fit.bench, name)} ({name}) stands at the end of the range that a bike file may hold."
+        yield f"{_label(fit.bench, name)} stands at the end of the range that a bike file may hold."
 
 
 def _mistakes(fit: Fit) -> Iterator[str]:
     rows = zip(fit.bench.readings, fit.predicted, fit.mistake_chances, strict=True)
     for reading, predicted, chance in rows:
         if chance > _MISTAKE:
-            read, expected = (_shown(reading, value) for value in (reading.value, float(predicted)))
+            read, expected = (reading.said(value) for value in (reading.value, float(predicted)))
             yield (
                 f"{_place(reading)}: read {read}, the fitted bike would show {expected}; a mistake with a chance of "
                 f"{share(float(chance))}, so it hardly counts. Read it again."
@@ -140,7 +140,7 @@ def _disagreeing(fit: Fit) -> Iterator[str]:
         usual = math.hypot(reading.instrument.scatter, reading.instrument.rounding, math.sqrt(noise**2 - reading.u**2))
         if reading.disagree and spread > _APART * usual:
             yield (
-                f"{_place(reading)}: repeats differ by {_shown(reading, spread)}; the scatter counts, and is not "
+                f"{_place(reading)}: repeats differ by {reading.said(spread)}; the scatter counts, and is not "
                 "averaged away. Read it again."
             )
 
@@ -150,8 +150,8 @@ def _repeats(fit: Fit) -> Iterator[str]:
     kinds: dict[tuple[str, str], list[str]] = {}
     for reading in fit.bench.readings:
         if reading.disagree:
-            spread = _shown(reading, max(reading.repeats) - min(reading.repeats))
-            step = f"{reading.instrument.name} ({_shown(reading, reading.instrument.resolution)})"
+            spread = reading.said(max(reading.repeats) - min(reading.repeats))
+            step = f"{reading.instrument.name} ({reading.said(reading.instrument.resolution)})"
             kinds.setdefault((reading.label, step), []).append(
                 f"{spread} at {reading.where}" if reading.where else spread
             )
@@ -161,10 +161,6 @@ def _repeats(fit: Fit) -> Iterator[str]:
 
 def _place(reading: Reading) -> str:
     return ", ".join(part for part in (reading.label, reading.where) if part)
-
-
-def _shown(reading: Reading, value: float) -> str:
-    return with_unit(plain_text(reading.shown(value)), unit_of(reading.ending))
 
 
 def _label(bench: Bench, key: str) -> str:
@@ -244,7 +240,7 @@ def _readings(fit: Fit) -> Iterator[Part]:
         Column("Off", number=True),
     )
     rows = tuple(
-        Row((_place(reading), _shown(reading, reading.value), _shown(reading, float(predicted)), f"{distance:+.1f} u"))
+        Row((_place(reading), reading.said(reading.value), reading.said(float(predicted)), f"{distance:+.1f} u"))
         for reading, predicted, distance in zip(fit.bench.readings, fit.predicted, fit.residuals, strict=True)
     )
     dots = [

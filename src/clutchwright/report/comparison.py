@@ -181,7 +181,14 @@ def _loop(found: Comparison) -> Part:
 
 def _rows(found: Comparison) -> Part:
     rows = tuple(
-        Row((_place(each), _shown(each, each.reading.value), _predicted(each), _chance(each.chance)))
+        Row(
+            (
+                _place(each),
+                each.reading.said(each.reading.value),
+                each.reading.said_with(each.predicted, each.u_predicted),
+                _chance(each.chance),
+            )
+        )
         for each in found.rows
     )
     columns = (
@@ -206,15 +213,6 @@ def _rows(found: Comparison) -> Part:
 
 def _place(each: Compared) -> str:
     return ", ".join(part for part in (each.reading.label, each.reading.where) if part)
-
-
-def _shown(each: Compared, value: float) -> str:
-    return with_unit(plain_text(each.reading.shown(value)), unit_of(each.reading.ending))
-
-
-def _predicted(each: Compared) -> str:
-    reading = each.reading
-    return quantity_text(reading.ending, reading.shown(each.predicted), reading.shown(each.u_predicted))
 
 
 def comparison_to_json(name: str, found: Comparison) -> dict[str, Any]:

@@ -155,3 +155,24 @@ def test_the_table_of_kinds_holds_together():
         "angle",
         "",
     ]
+
+
+def test_what_was_typed_in_kilograms_is_said_in_kilograms_in_the_steps_of_the_scale():
+    text = (
+        "note,weight_kg,cable_pull_kg\ninstrument,kitchen scale,luggage scale\nresolution,0.001,0.05\n"
+        ",2,4.6\n,2,4.25\n,5,11\n,6,13\n"
+    )
+    first = load(text).readings[0]
+    assert first.where == "2 kg"
+    # the mean of 4.60 and 4.25 kg, and half a kilogram of weight, 4.903 N (found: standard gravity 9.80665 m/s2, CGPM)
+    assert first.said(first.value).replace("\N{NO-BREAK SPACE}", " ") in ("4.42 kg", "4.43 kg")
+    assert first.said(0.5 * 9.80665).replace("\N{NO-BREAK SPACE}", " ") == "0.50 kg"
+
+
+def test_the_sheet_asks_for_places_that_a_ruler_has():
+    for name in usecases.DEMOS:
+        blocks = readings.sheet(usecases.read_demo(name))["blocks"]
+        along = [block for block in blocks if block["fields"][0]["column"] == "travel_mm"]
+        travels = [float(place) for block in along for place in block["places"]]
+        assert travels
+        assert all(travel == round(travel) >= 1 for travel in travels)
