@@ -52,7 +52,7 @@ def choices(catalogue: Catalogue) -> Iterator[tuple[tuple[Option, Step], ...]]:
         taken = [(o, step) for o, step in zip(catalogue.options, picked, strict=True) if step is not None]
         names = {option.name for option, _ in taken}
         if not any(names & set(option.excludes) for option, _ in taken):
-            yield tuple(sorted(taken, key=lambda pair: find(pair[1].kind).last))
+            yield tuple(sorted(taken, key=lambda pair: find(pair[1].kind).turn))
 
 
 def every_fine(bike: MeasuredBike, catalogue: Catalogue, sample: Sample, limits: Limits) -> list[Plain]:
