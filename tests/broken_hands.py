@@ -66,7 +66,7 @@ BROKEN: dict[str, tuple[str, str]] = {
     "no strength": (edited((f"[strength]\n{NORM}\n", "")), "strength: missing; the file needs this section"),
     "no kind of strength": (
         edited(('kind = "norm"\n', "")),
-        "strength.kind: must be one of dynamometer, lever_scale, bathroom_scale, painless, norm",
+        "strength.kind: must be one of dynamometer, painless, lever_scale, bathroom_scale, norm",
     ),
     "unknown kind of strength": (_strength('kind = "dynamo"'), r"kind = 'dynamo': .*; did you mean dynamometer\?"),
     "two strengths": (

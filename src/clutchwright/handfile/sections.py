@@ -139,9 +139,9 @@ class Norm(Section):
 
 Strength = Annotated[
     Annotated[Dynamometer, Tag("dynamometer")]
+    | Annotated[Painless, Tag("painless")]
     | Annotated[LeverScale, Tag("lever_scale")]
     | Annotated[BathroomScale, Tag("bathroom_scale")]
-    | Annotated[Painless, Tag("painless")]
     | Annotated[Norm, Tag("norm")],
     chosen_by("kind"),
 ]

@@ -10,6 +10,7 @@ from rich.markup import escape
 
 from clutchwright.errors import InputError
 from clutchwright.files import read_bytes, require_new, write_new, write_whole
+from clutchwright.plain import escaped
 from clutchwright.tomlfile import draft as drafts
 from clutchwright.tomlfile.draft import Draft, progress
 from clutchwright.tomlfile.interview import Interview, Question
@@ -104,7 +105,7 @@ class _Talk:
         try:
             self.draft = self.draft.answered(question, text)
         except InputError as error:
-            self.tell(f"[b]Not taken:[/b] {escape(str(error))}")
+            self.tell(f"[b]Not taken:[/b] {escape(escaped(text.strip()))}: {escape(error.allowed)}")
             return False
         self._keep()
         return True
