@@ -113,8 +113,9 @@ def _points(found: Comparison) -> tuple[str, ...]:
         quantity_text(_PULL, each.peak.value, each.peak.u) for each in (found.loop.before, found.loop.after)
     )
     peak = f"Peak pull by the bike file: {after} with the changes, as sure as they say, {before} without."
+    same = ", with the same changes," if found.steps else ""
     advice = (
-        "It held. A fit to these readings, with the same changes, makes the next prediction surer."
+        f"It held. A fit to these readings{same} makes the next prediction surer."
         if _held(found)
         else "Look at the kinds of reading with the least chance: did the change do what it says, is a reading wrong, "
         "or has something else changed? A diagnosis of the same readings looks for what; a fit learns from them."
