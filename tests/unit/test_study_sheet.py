@@ -159,7 +159,7 @@ def test_words_stand_where_keys_would(closer):
     page = sheet_page(study_sheet(search_result(), 1, target_N=80.0, closer=closer))
     for key in ("arm-length", "length_mm", "cable-service", "cable.friction", "springs.rate_N_per_mm"):
         assert key not in page
-    assert "2. Longer release arm (length 36" in page.replace("\N{NO-BREAK SPACE}", " ")
+    assert "2. Longer arm (length 36" in page.replace("\N{NO-BREAK SPACE}", " ")
     assert "Length of a spring with the clutch engaged" in page
 
 

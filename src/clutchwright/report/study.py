@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from clutchwright import __version__
-from clutchwright.changes import Step, find
+from clutchwright.changes import Step
 from clutchwright.numbers import decimal_text, with_unit
 from clutchwright.picture.distribution import distribution
 from clutchwright.picture.front import front_picture, stairs
@@ -33,6 +33,7 @@ from clutchwright.report.words import part_of_samples, share, values_text
 from clutchwright.study.catalogue import Option
 from clutchwright.study.choice import Closer
 from clutchwright.study.limits import Limits
+from clutchwright.study.order import Job
 from clutchwright.study.search import SearchResult, Setup
 
 if TYPE_CHECKING:
@@ -268,15 +269,15 @@ def _closer(closer: Closer, target_N: float | None) -> list[Part]:
     parts = [Part("How the pull spreads", drawing=spread), *_matters(closer), measurements_part(closer.first)]
     if closer.plan is not None:
         plan = closer.plan
-        steps = tuple(f"{count}. {_step_text(step.job.step)}" for count, step in enumerate(plan.steps, 1))
+        steps = tuple(f"{count}. {_job_text(step.job)}" for count, step in enumerate(plan.steps, 1))
         drawing = Drawing(lambda width: plan_steps(plan, width=width), "The pull expected after each step.")
         parts.append(Part("In which order", steps, drawing=drawing))
     return parts
 
 
-def _step_text(step: Step) -> str:
-    values = values_text(step)
-    return f"{find(step.kind).title} ({values})" if values else find(step.kind).title
+def _job_text(job: Job) -> str:
+    values = values_text(job.step)
+    return f"{job.title} ({values})" if values else job.title
 
 
 def _matters(closer: Closer) -> list[Part]:
