@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clutchwright.bikefile import actuation, clutch, road
+from clutchwright.bikefile import actuation, clutch, lifting, road
 from clutchwright.bikefile.fitted import Fitted
 from clutchwright.tomlfile.layout import Layout, StandIn
 from clutchwright.tomlfile.section import File
@@ -16,7 +16,7 @@ class BikeFile(File):
     lever: actuation.Lever
     cable: actuation.Cable = actuation.Cable()
     arm: actuation.Arm
-    lift: actuation.Lift
+    lift: lifting.Lift
     springs: clutch.Springs
     pack: clutch.Pack
     drive: road.Drive
