@@ -263,6 +263,8 @@ def test_the_action_limit_lies_two_below_the_limit():
 
 def test_whole_ranges_are_known_to_their_ends():
     """Potvin 2012: 1 - (DC - 1/28800)^0.24, so one second of eight hours at the greatest effort."""
+    with pytest.raises(ModelRangeError, match=r"duty cycle = 1\.5"):
+        acceptable_effort(1.5)
     assert acceptable_effort(1.0) == pytest.approx(1.0 - (1.0 - 1 / 28800) ** 0.24)
     assert greatest_duty(1.0) == pytest.approx(1 / 28800)
     assert rohmert_rest(0.15, 5.0) == 0.0  # its factor (0.15 - 0.15)^0.5
@@ -297,6 +299,14 @@ def test_one_pull_is_held_by_the_middle_model_or_by_every_one():
         assert (time.p50 > 0.0, time.p10 > 0.0) == (median, nine_in_ten)
     time = riding_time(0.4, Riding("own", 0.1 / HOUR, 1.01 * middle, "own count", "measured"))
     assert (time.p50, time.p10) == (0.0, 0.0)
+
+
+def test_long_pulls_of_many_efforts_are_each_alone():
+    long = Riding("own", 1.0 / HOUR, 60.0, "own count", "measured")
+    efforts = np.linspace(0.1, 0.9, 9)
+    times = riding_time(efforts, long)
+    assert times.p50.tolist() == [riding_time(float(effort), long).p50 for effort in efforts]
+    assert 0 < np.count_nonzero(times.p50) < 9
 
 
 def test_a_refused_time_is_named_in_hours():

@@ -25,6 +25,7 @@ from clutchwright.hand.strength import (
     lever_scale_strength,
     norm_deviate,
     norm_grip,
+    norm_spread,
     norm_strength,
     painless_strength,
 )
@@ -252,4 +253,6 @@ def test_a_known_percentile_moves_the_norm():
         strength = norm_strength("man", 42, percentile).grip
         assert strength.value == pytest.approx(norm_grip("man", 42, 50.0 if percentile is None else percentile))
         assert strength.source
+    people, median = norm_spread("man", 42), norm_grip("man", 42)
+    assert norm_strength("man", 42).grip.u == pytest.approx(hypot(people, 0.07 * median))
     assert [norm_strength(sex, age).grip.basis for sex, age in (("man", None), (None, 42))] == ["derived", "derived"]
