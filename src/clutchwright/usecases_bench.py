@@ -16,7 +16,7 @@ from clutchwright.errors import InputError
 from clutchwright.files import read_bytes
 from clutchwright.usecases import DEMOS
 
-_CALIBRATED = " (calibrated)"
+_CALIBRATED = ", calibrated"
 
 
 def read_text(path: Path) -> str:

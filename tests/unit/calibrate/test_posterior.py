@@ -62,7 +62,7 @@ def test_the_calibrated_bike_is_a_bike_file_that_keeps_its_comments():
     written = usecases_bench.calibrated_text(text, found, "new.toml")
     again = bikefile.loads(written, "new.toml")
     assert "# An invented bike" in written
-    assert again.name == f"{BIKE.name} (calibrated)"
+    assert again.name == f"{BIKE.name}, calibrated"
     assert again.quantities == found.bike.quantities
     assert again.curves["fitted.readings"] == (("bench.csv", "0" * 64),)
     assert again.correlation.keys == found.posterior.fit.bench.names
