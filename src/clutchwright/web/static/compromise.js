@@ -296,17 +296,22 @@ function pointing(found) {
 function sliders({ rows }) {
   const most = (name) => Math.max(...rows.map((row) => row[name]));
   const pulls = rows.map((row) => row.pull_peak_N);
-  const round = (value) => Number(value.toPrecision(2));
+  /** A round step, about a hundredth of the range: 1, 2 or 5 times a power of ten. */
+  const step = (value) => {
+    const power = 10 ** Math.floor(Math.log10(Math.max(value / 100, 0.1)));
+    return [5, 2, 1].map((times) => times * power).find((each) => each <= Math.max(value / 100, 0.1));
+  };
+  const dearest = step(most("price"));
   const ranges = {
     target: [Math.floor(Math.min(...pulls)), Math.ceil(Math.max(...pulls)), 1],
     slips_percent: [0, Math.max(2 * Number(field("slips_percent").value), 1), 0.1],
     drags_percent: [0, Math.max(2 * Number(field("drags_percent").value), 1), 0.1],
-    money: [0, Math.ceil(most("price")), Math.max(round(most("price") / 100), 0.1)],
+    money: [0, Math.ceil(most("price") / dearest) * dearest, dearest],
     work: [0, Math.ceil(most("hours")), 0.1],
   };
-  for (const [name, [min, max, step]] of Object.entries(ranges)) {
+  for (const [name, [min, max, by]] of Object.entries(ranges)) {
     const number = field(name);
-    const slider = made("input", { type: "range", min, max, step });
+    const slider = made("input", { type: "range", min, max, step: by });
     slider.value = number.value === "" ? max : number.value;
     slider.setAttribute("aria-label", document.querySelector(`label[for=${name}]`).textContent);
     number.before(slider);
