@@ -405,7 +405,7 @@ def test_the_terminal_shows_everything_within_its_width(case, width):
 
 def test_the_terminal_names_the_changes():
     text = " ".join(printed(changed()).split())
-    assert "arm-length:length_mm=40" in text
+    assert "Longer release arm (length 40 mm)" in text.replace("\N{NO-BREAK SPACE}", " ")
     assert CHANGES["arm-length"].caution in text
 
 

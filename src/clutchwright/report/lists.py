@@ -9,7 +9,7 @@ from clutchwright.bikefile import LAYOUT
 from clutchwright.changes import Step, find
 from clutchwright.numbers import against, quantity_text, rounded, with_unit
 from clutchwright.report.table import Column, Row, Table
-from clutchwright.report.words import share
+from clutchwright.report.words import share, step_text
 from clutchwright.study.assessment import Assessment, Assumption
 
 # Checks of what is a figure as well, which has an uncertainty to be rounded by.
@@ -28,13 +28,13 @@ def changes_table(steps: Sequence[Step]) -> Table:
     Returns
     -------
     Table
-        The step as it is written on the command line, and what it is.
+        What it is, with its values.
     """
     rows = []
     for step in steps:
         change = find(step.kind)
-        rows.append(Row((str(step), change.title, change.gives, change.takes), note=change.caution))
-    return Table("Changed", (Column("Change"), Column("What"), Column("Gives"), Column("Takes")), tuple(rows))
+        rows.append(Row((step_text(step), change.gives, change.takes), note=change.caution))
+    return Table("Changed", (Column("Change"), Column("Gives"), Column("Takes")), tuple(rows))
 
 
 def checks_table(assessment: Assessment) -> Table:
