@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from typing import Literal
 
 from clutchwright.errors import InputError
+from clutchwright.tomlfile.parsing import parse
 
 Kind = Literal["bike", "hand", "readings", "catalogue", "changes", "unknown"]
 # The table that a file of each kind has, in the order in which they are looked for.
@@ -26,8 +26,8 @@ def kind_of(name: str, content: bytes) -> Kind:
     if name.endswith(".csv"):
         return "readings"
     try:
-        found = tomllib.loads(content.decode())
-    except (ValueError, RecursionError):
+        found = parse(content.decode(), name)
+    except (UnicodeDecodeError, InputError):
         return "unknown"
     return next((kind for sign, kind in _SIGNS.items() if sign in found), "unknown")
 
