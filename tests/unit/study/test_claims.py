@@ -85,7 +85,9 @@ def test_a_bike_with_nothing_uncertain_has_odds_of_all_or_nothing():
     bike = read_demo()
     known = sample(bike, 8)
     same = Sample(1, 8, {key: np.full_like(column, bike.quantities[key].value) for key, column in known.values.items()})
-    odds = judge_claim(bike, share=0.4, by="leverage", sample=same).odds
+    ends = judge_claim(bike, share=0.4, by="leverage")
+    between = (ends.dependable + ends.utmost) / 2
+    odds = judge_claim(bike, share=between, by="leverage", sample=same).odds
     assert (odds.comfortable, odds.possible) == (0.0, 1.0)
 
 
