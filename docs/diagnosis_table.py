@@ -109,9 +109,9 @@ How often each is named where it comes with another one.
 Each bike: `docs/bench/diagnosis.csv`; written by `docs/diagnosis_table.py`.
 """
 SHORT = """\
-* **Mixed springs** were counted here before the diagnosis looked for a single odd spring among good ones. Since it does,
-  17 of the same 18 bikes are named first; of the first 136 bikes of a new count no other answer differs. Two loads that
-  stick out may still be two mistakes in reading: press every spring twice.
+* **Mixed springs** were counted here before the diagnosis looked for a single odd spring among good ones. Since it
+  does, 17 of the same 18 bikes are named first; on the first 136 bikes of a new count it answers as before on all
+  others with one fault or none. Two loads that stick out may still be two mistakes in reading: press springs twice.
 * **A dry cable** whose loss has only about doubled lies within what an estimated friction and bend in the bike file
   allow, and so is not named, least of all beside a second fault. Measure the healthy cable alone, and file that.
 * **Missing free play** hides behind a ruler that errs by a millimetre.
