@@ -82,7 +82,7 @@ def test_the_kinds_of_change_are_the_command_line_s(monkeypatch, folder, bench):
 
 
 class Tables(HTMLParser):
-    """Rows of a page's tables: the text of their heading, and of each cell."""
+    """Rows of a page's tables: the text of their heading, and of each cell; the last, where a heading comes twice."""
 
     def __init__(self, html: str) -> None:
         super().__init__()
@@ -102,7 +102,7 @@ class Tables(HTMLParser):
 
     def handle_endtag(self, tag: str) -> None:
         if tag == "tr" and self._cells:
-            self.rows.setdefault(self._cells[0], self._cells[1:])
+            self.rows[self._cells[0]] = self._cells[1:]
         elif tag in ("td", "th"):
             self._inside = False
         elif tag == "small":
