@@ -81,14 +81,19 @@ def test_the_kinds_of_change_are_the_command_line_s(monkeypatch, folder, bench):
     assert bench.get("/api/changes").json() == said(monkeypatch, folder, "changes")
 
 
+# Parts of a figure, and checks, may have a figure's name.
+OTHER_TABLES = ("Where the force goes (at release)", "Where the travel goes", "Checks")
+
+
 class Tables(HTMLParser):
-    """Rows of a page's tables: the text of their heading, and of each cell; the last, where a heading comes twice."""
+    """Rows of a page's tables of figures: the text of their heading, and of each cell."""
 
     def __init__(self, html: str) -> None:
         super().__init__()
         self.rows: dict[str, list[str]] = {}
         self._cells: list[str] = []
-        self._inside = self._note = False
+        self._inside = self._note = self._caption = False
+        self._captions: list[str] = []
         self.feed(html)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -99,16 +104,23 @@ class Tables(HTMLParser):
             self._inside = True
         elif tag == "small":
             self._note = True
+        elif tag == "caption":
+            self._caption = True
+            self._captions.append("")
 
     def handle_endtag(self, tag: str) -> None:
-        if tag == "tr" and self._cells:
+        if tag == "tr" and self._cells and self._captions[-1] not in OTHER_TABLES:
             self.rows[self._cells[0]] = self._cells[1:]
         elif tag in ("td", "th"):
             self._inside = False
         elif tag == "small":
             self._note = False
+        elif tag == "caption":
+            self._caption = False
 
     def handle_data(self, data: str) -> None:
+        if self._caption:
+            self._captions[-1] += data
         if self._inside and not self._note:
             self._cells[-1] += data
 
