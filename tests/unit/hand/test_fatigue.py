@@ -61,6 +61,12 @@ def test_rest_recovers_exponentially():
     assert trace.fatigued[-1] == pytest.approx(0.4 * np.exp(-12.51 * 0.00135 * 120.0), rel=1e-9)
 
 
+def test_an_effort_taken_up_slowly_is_the_closed_form():
+    """d(M_A) = L (f - M_A) - F M_A: towards 2 x 0.5 / 2.5 at 2.5 per second, where fatigue is as quick as that."""
+    trace = steady(0.5, 0.2, replace(GRIP, fatigue=0.5, drive=2.0))
+    assert trace.active[-1] == pytest.approx(0.4 * (1.0 - np.exp(-2.5 * 0.2)), rel=1e-9)
+
+
 def test_a_spent_muscle_settles_at_its_sustained_share():
     """Own derivation: F M_A = R M_F and M_R = 0 give M_A = R/(F + R), L without limit."""
     trace = steady(1.0, 1e5, replace(GRIP, drive=INSTANT))

@@ -13,7 +13,7 @@ from clutchwright.report.lists import assumed_table
 from clutchwright.study.assessment import assess
 from clutchwright.study.outcomes import outcomes
 from clutchwright.study.tolerance import Sample, random_values
-from clutchwright.usecases import DEMOS, assess_bike, read_demo
+from clutchwright.usecases import DEMOS, assess_bike, demo_text, read_demo
 from tests.broken_bikes import GOOD, edited
 
 
@@ -90,3 +90,15 @@ def test_an_assumed_angle_of_the_arm_does_not_fail_the_check_of_its_cable():
     assert "arm.cable_angle_deg" in bike.assumed
     assert "failed" not in {check.state for check in found.checks if "square" in check.label.lower()}
     assert any("square" in check.label.lower() for check in found.checks)
+
+
+def test_a_clutch_that_asks_for_no_pull_at_release_has_no_budget():
+    """A diaphragm with h0/t of 3.3 has no load left there, and its cable no drag: nothing to divide by."""
+    text = demo_text("diaphragm-cam")
+    values = {"springs.thickness_mm": 0.9, "springs.cone_height_mm": 3.0, "springs.deflection_mm": 2.3}
+    for key, value in {**values, "drive.engine_torque_Nm": 12.0, "cable.drag_N": 0.0}.items():
+        text = bikefile.set_value(text, key, Quantity(value, 0.0, "estimated"))
+    found = assess(bikefile.loads(text, "snapping"))
+    assert found.figures["release_travel_mm"] > 0.0
+    assert found.figures["pull_at_release_N"] == 0.0
+    assert found.force == found.travel == found.places == ()

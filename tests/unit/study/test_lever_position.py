@@ -14,6 +14,7 @@ from clutchwright.errors import Refusal
 from clutchwright.hand.hand import Hand, capacity, estimate_hand
 from clutchwright.physics import PULL
 from clutchwright.quantity import Quantity
+from clutchwright.study import lever_position
 from clutchwright.study.hand_assessment import lever_place
 from clutchwright.study.lever_position import (
     FINGER_MARGIN,
@@ -205,3 +206,41 @@ def test_nineteen_in_twenty_possible_bikes_still_release():
     assert find_position(replace(bike, quantities=exact), rider(measured_hand(90.0))).lift_margin_mm == pytest.approx(
         0.1
     )
+
+
+def test_the_best_shift_is_found_between_the_points_of_the_grid(monkeypatch):
+    """An effort whose least is known: a parabola about 12.3 mm, looked at from a millimetre to the next."""
+    monkeypatch.setattr(lever_position, "placed", lambda _bike, shift, _span: shift)
+    monkeypatch.setattr(lever_position, "peak_effort", lambda shift, _hand: 1.0 + (1e2 * (shift - 0.0123)) ** 2)
+    room = lever_position._Room(assemble(with_blade(DEMOS[0])), LIFT_MARGIN, 0.09)
+    assert lever_position._best_shift(room, None, 0.032) == pytest.approx(0.0123, abs=2e-5)
+
+
+def test_a_lever_turned_beyond_what_the_change_allows_may_stay():
+    """A wrist at 20 degrees is as strong as can be, so a lever at 75 is left there, though none is turned past 60."""
+    bike = with_blade(DEMOS[0])
+    steep = replace(bike, quantities=bike.quantities | {"lever.level_angle_deg": Quantity(75.0, 3.0)})
+    assert lever_position._best_turn(rider(measured_hand(90.0)), assemble(steep)) == 0.0
+
+
+def test_a_hand_that_only_feels_the_lever_far_away_turns_it_all_the_same():
+    """Its reach is told by the rest span, and the wrist bends alike: at 45 degrees, 10 lower are 35."""
+    angles = ("seated_extension_deg = 20", "seated_extension_deg = 45")
+    far = handfile.loads(edited(("hand_length_mm = 175", "lever_feels_far = true"), angles), "far.toml")
+    turn = lever_position._best_turn(rider(far), assemble(with_blade(DEMOS[0])))
+    assert np.degrees(turn) == pytest.approx(-10.0, abs=0.51)
+
+
+@pytest.mark.parametrize(
+    ("shift", "kinds"),
+    [
+        (0.020, ["perch-shift"]),
+        (0.00095, []),  # too little to set, so the rest span stays, though it would open by half a millimetre
+    ],
+)
+def test_a_screw_is_turned_only_for_what_the_perch_leaves(shift, kinds):
+    """A perch moved inboard opens the rest span by itself, as the ratio of radii about the stop."""
+    bike = assemble(with_blade(DEMOS[0]))
+    lever, moved = bike.lever, shift if kinds else 0.0
+    opened = lever.stop_span + (lever.rest_span - lever.stop_span) * (1.0 + moved / lever.finger_radius)
+    assert [step.kind for step in lever_position._steps(bike, shift, float(opened), None)] == kinds

@@ -6,19 +6,22 @@ from itertools import permutations
 import numpy as np
 import pytest
 
+from clutchwright import bikefile
 from clutchwright.bikefile import assemble
 from clutchwright.chain import respond
 from clutchwright.changes import Step, apply, find
 from clutchwright.errors import InputError
+from clutchwright.quantity import Quantity
 from clutchwright.study.assessment import assess
 from clutchwright.study.catalogue import Catalogue, Option
-from clutchwright.study.checking import changed_fields
+from clutchwright.study.checking import changed_fields, checks_after
 from clutchwright.study.limits import Limits
 from clutchwright.study.plan import COVERAGE, REPEATS, make_plan
 from clutchwright.study.tolerance import random_values
 from clutchwright.usecases import (
     DEMOS,
     demo_catalogue_text,
+    demo_text,
     draw_bikes,
     plan_changes,
     priced_catalogue,
@@ -80,6 +83,30 @@ def test_tolerance_holds_nineteen_of_twenty_possible_bikes():
     reading = make_plan(bike, [ARM]).steps[0].reading
     inside = np.mean(np.abs(pulls - reading.pull_N) <= reading.tolerance_N)
     assert 0.92 < inside < 0.99
+
+
+def test_the_tolerance_heeds_what_was_fitted_together():
+    """Two contributions a and b with correlation r add up to the root of a^2 + b^2 + 2 r a b (GUM 5.2.2)."""
+    text, keys = demo_text(DEMOS[0]), ("cable.friction", "lift.friction")
+    for key in keys:
+        text = bikefile.set_value(text, key, Quantity(0.1, 0.005, "fitted: readings 0123abcd"))
+    fitted = '\n[fitted]\ncorrelation = [["cable.friction", 1], ["lift.friction", -0.8, 1]]\n'
+    alone, together = (bikefile.loads(each, "mine") for each in (text, text + fitted))
+    only = {key: replace(each, u=each.u if key in keys else 0.0) for key, each in alone.quantities.items()}
+    a, b = (
+        make_plan(replace(alone, quantities=only | {other: replace(only[other], u=0.0)}), [ARM]).first.u_N
+        for other in reversed(keys)
+    )
+    found = make_plan(replace(together, quantities=only), [ARM]).first.u_N
+    assert found == pytest.approx(np.sqrt(a**2 + b**2 - 2.0 * 0.8 * a * b), rel=1e-2)
+
+
+@pytest.mark.parametrize(("later_mm", "told"), [(0.04, False), (0.5, True)])
+def test_a_lever_that_releases_elsewhere_is_checked(later_mm, told):
+    figures = {"release_margin_finger_mm": 10.0, "slip_margin_hot": 1.2}
+    after = figures | {"release_margin_finger_mm": 10.0 - later_mm}
+    checks = checks_after(usual_bike(), frozenset({("lever", "free_play")}), figures, after)
+    assert any("roll freely" in check for check in checks) == told
 
 
 def test_the_target_says_where_to_stop():

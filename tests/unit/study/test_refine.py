@@ -11,7 +11,7 @@ from clutchwright.quantity import Quantity
 from clutchwright.study.catalogue import Catalogue, Option, Range
 from clutchwright.study.limits import Limits
 from clutchwright.study.outcomes import outcomes
-from clutchwright.study.refine import refine
+from clutchwright.study.refine import HALVINGS, _Refining, refine
 from clutchwright.study.search import search
 from clutchwright.study.tolerance import Sample, random_values
 from clutchwright.usecases import read_demo
@@ -98,3 +98,18 @@ def test_a_value_that_is_no_range_stays(bike, sample):
     fixed = replace(options, options=(replace(options.options[0], free=None),))
     coarse = search(bike, fixed, sample=sample, limits=LIMITS)
     assert refine(bike, coarse, sample=sample) == coarse
+
+
+class Halved(_Refining):
+    """From (0, 0.2) on, fine up to where the first share is 0.3."""
+
+    def __init__(self):
+        self.start = np.array([0.0, 0.2])
+
+    def tried(self, shares):
+        return "fine" if shares[0] <= 0.3 else None
+
+
+def test_halving_ends_where_the_way_stops_being_fine():
+    """Three tenths of the way from (0, 0.2) to (1, 0.6)."""
+    assert Halved()._farthest(np.array([1.0, 0.6])) == pytest.approx([0.3, 0.32], abs=0.5**HALVINGS)

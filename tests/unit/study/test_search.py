@@ -4,6 +4,7 @@ import numba
 import numpy as np
 import pytest
 
+from clutchwright.assess.figures import worn_hot_margin
 from clutchwright.bikefile import assemble
 from clutchwright.changes import Step
 from clutchwright.errors import InputError
@@ -201,5 +202,28 @@ def test_more_possible_bikes_than_fit_beside_the_variants_are_told():
 
 
 def test_an_empty_sample_is_told():
-    with pytest.raises(InputError, match="at least 1 possible bike"):
+    with pytest.raises(InputError, match=r"samples = 0: .* at least 1 possible bike"):
         search(weak_engine(), Catalogue("", ()), sample=Sample(1, 0, {}))
+
+
+def test_a_dearer_way_to_the_same_setup_is_counted_as_beaten():
+    """Of four, today's bike pulls harder at no less price, and one way is dearer than another."""
+    names = ("cheap", "dear", "same")
+    options = tuple(
+        replace(option(name, "perch-shift", price, 0.0, shift_mm=10.0), excludes=tuple({*names} - {name}))
+        for name, price in zip(names, (0.0, 1.0, 0.0), strict=True)
+    )
+    bike = weak_engine()
+    found = search(bike, Catalogue("ways", options), sample=drawn(bike), limits=Limits(1.0, 1.0, 1.0))
+    assert {fate: count for fate, count in found.counts.items() if count} == {"best": 2, "beaten": 2, "excluded": 4}
+
+
+def test_today_slips_as_often_as_the_possible_bikes_do():
+    """Torque carried over torque asked, on each possible bike by the chain's own figures."""
+    bike = read_demo()
+    bike = replace(bike, quantities={**bike.quantities, "drive.engine_torque_Nm": Quantity(40.0, 1.0)})
+    sample = drawn(bike)
+    often = np.mean(worn_hot_margin(assemble(bike, sample.values)) < 1.0)
+    found = search(bike, Catalogue("", (option("turn", "lever-turn"),)), sample=sample)
+    assert 0.1 < often < 0.9
+    assert found.today.probability["slips"] == often

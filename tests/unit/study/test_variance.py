@@ -70,6 +70,17 @@ def test_outputs_that_do_not_vary_or_are_not_known_everywhere_are_left_out():
     assert list(sobol_shares(outputs, NAMES, size=64, rng=rng())) == ["fine"]
 
 
+def test_an_output_that_was_once_not_known_stays_left_out():
+    batches = []
+
+    def outputs(z):
+        batches.append(z)
+        return {"once": np.full(len(z), np.nan) if len(batches) == 1 else z[:, 0], "fine": z[:, 1]}
+
+    assert list(sobol_shares(outputs, NAMES, size=64, rng=rng())) == ["fine"]
+    assert len(batches) > 1
+
+
 def test_the_greatest_total_comes_first_and_ties_keep_their_order():
     rows = sobol_shares(lambda z: {"y": z[:, 1]}, NAMES, size=64, rng=rng())["y"]
     assert [row.key for row in rows] == ["x2", "x1", "x3"]
