@@ -9,7 +9,7 @@ import socket
 import sys
 import threading
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from clutchwright.web.crew import Crew
     from clutchwright.workspace import Workspace
 
+PORTS = range(8471, 8481)
 MOST_PROCESSES = 4  # that answer sliders; each takes some 150 MB
 ALL = "0.0.0.0"  # noqa: S104  # only with --share, and behind the pairing code
 
@@ -30,7 +31,10 @@ def open_workbench(
     folder: Annotated[Path, typer.Argument(help="Folder with your files; made where it is not there.")] = Path(
         "clutchwright-files"
     ),
-    port: Annotated[int, typer.Option("--port", min=1024, max=65_535, help="Port to listen on.")] = 8471,
+    port: Annotated[
+        int | None,
+        typer.Option("--port", min=1024, max=65_535, help="Port to listen on; the first free one from 8471 on."),
+    ] = None,
     share: Annotated[
         bool, typer.Option("--share", help="Also let phones on this network in, each after a one-time code.")
     ] = False,
@@ -46,10 +50,8 @@ def open_workbench(
     from clutchwright.web.guard import Pairing
     from clutchwright.web.lines import server
 
-    try:
-        listening = _listen(port, share=share)
-    except InputError:
-        _require_same(port, folder, share=share)
+    port, listening = _seat(PORTS if port is None else (port,), folder, share=share)
+    if listening is None:
         _show(port, browser=browser)
         return
     fresh = not folder.exists()
@@ -65,6 +67,38 @@ def open_workbench(
         address = f"{_address(port)}bikes/{usecases.DEMOS[0]}.toml/heavy" if fresh else _address(port)
         threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
     server(app).run(sockets=[listening])
+
+
+def _seat(ports: Sequence[int], folder: Path, *, share: bool) -> tuple[int, socket.socket | None]:
+    """A port whose workbench runs on this folder already; or else the first that is free, with its socket.
+
+    Raises `InputError` where each is in use for something else.
+    """
+    free: dict[int, socket.socket] = {}
+    refusals: list[InputError] = []
+    for port in ports:
+        try:
+            free[port] = _listen(port, share=share)
+        except InputError:
+            try:
+                _require_same(port, folder, share=share)
+            except InputError as error:
+                if error.key == "--share":
+                    raise
+                refusals.append(error)
+            else:
+                _close(free.values())
+                return port, None
+    if not free:
+        raise refusals[0]
+    (port, listening), *rest = free.items()
+    _close(other for _, other in rest)
+    return port, listening
+
+
+def _close(listening: Iterable[socket.socket]) -> None:
+    for each in listening:
+        each.close()
 
 
 def _address(port: int) -> str:

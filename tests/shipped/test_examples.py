@@ -51,7 +51,7 @@ FLAGS = doctest.ELLIPSIS | doctest.NORMALIZE_WHITESPACE
 HOME = "/home/rider/garage"  # what the pages call the folder
 WORKBENCH = "http://localhost:8471/"  # and the workbench, which a test has at a port of its own
 # Not run, but held against the command's own options: it serves until it is stopped, asks questions, wants a cluster.
-PARSED_ONLY = re.compile(r"clutchwright (open|new)\b|.* --scheduler ")
+PARSED_ONLY = re.compile(r"clutchwright (open|new)\b(?!.* --catalogue-for )|.* --scheduler ")
 FILLED_IN = "exists already and is left alone"  # of an empty file that a page writes and takes as filled in after
 # Not run at all: what they do to this machine is no business of a test.
 OUTSIDE = ("python3 tasks.py", "pip install", "mkdir", "cd", "cp", "git", "curl")

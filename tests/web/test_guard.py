@@ -600,6 +600,18 @@ def test_a_second_time_the_workbench_that_runs_is_shown(folder, tmp_path, monkey
     assert len(seen) == 1
 
 
+def test_without_a_port_named_the_first_free_one_serves_and_a_workbench_that_runs_is_found(folder, tmp_path):
+    with served(create_app(Workspace(folder))) as number, socket.create_server(("127.0.0.1", 0)) as other:
+        spare = socket.create_server(("127.0.0.1", 0))
+        free = spare.getsockname()[1]
+        spare.close()
+        taken = other.getsockname()[1]
+        assert cli_web._seat((taken, free, number), folder, share=False) == (number, None)
+        port, listening = cli_web._seat((taken, number, free), tmp_path / "another", share=False)
+        listening.close()
+        assert port == free
+
+
 @pytest.mark.skipif(sys.platform != "linux", reason="only Linux has all of 127.0.0.0/8 as its own")
 def test_the_command_shares_with_a_device_that_types_its_code(tmp_path):
     free = socket.create_server(("127.0.0.1", 0))

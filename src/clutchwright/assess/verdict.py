@@ -89,7 +89,8 @@ class Rule:
         sentence = text.format(value=quantity_text(self.key, value, u), short=short, comfort=f"{self.comfort:g}")
         if word == "marginal" and math.isnan(u) and counted is None:
             return word, f"{sentence}; how likely it {self.event} could not be worked out."
-        doubt = f"; the chance that it {self.event} is about {chance:.0%}" if word == "marginal" else ""
+        told = f"{chance:.0%}" if counted is not None else f"{float(f'{chance:.1g}'):.0%}"  # a first-order one is rough
+        doubt = f"; the chance that it {self.event} is about {told}" if word == "marginal" else ""
         return word, f"{sentence}{doubt if chance >= 0.005 else ''}."
 
 

@@ -70,7 +70,8 @@ def patterns_sheet(
         ),
     )
     tone: Tone = "sound" if best and best.word == "sound" else "marginal" if best else "unsafe"
-    return Sheet(name, f"{len(fine)} even patterns", tone, _answer(fine, len(judged), best, samples), (), parts)
+    word = f"{len(fine)} even patterns" if _some_may_go(fine, best) else "leave all in"
+    return Sheet(name, word, tone, _answer(fine, len(judged), best, samples), (), parts)
 
 
 def _lightest(fine: Sequence[JudgedPattern]) -> JudgedPattern | None:
@@ -82,8 +83,14 @@ def _lightest(fine: Sequence[JudgedPattern]) -> JudgedPattern | None:
     return None
 
 
+def _some_may_go(fine: Sequence[JudgedPattern], best: JudgedPattern | None) -> bool:
+    """Whether a pattern other than the one as fitted is sound."""
+    return best is not None and best.word == "sound" and best is not fine[0]
+
+
 def _answer(fine: Sequence[JudgedPattern], count: int, best: JudgedPattern | None, samples: int) -> str:
-    start = f"Of {count} that differ by more than turning and mirroring"
+    lead = "" if _some_may_go(fine, best) else "No spring should stay out or be softer. "
+    start = f"{lead}Of {count} patterns that differ by more than turning and mirroring"
     if best is None:
         return f"{start}, none keeps the clutch within its limits."
     none = "" if best.word == "sound" else "none is sound; "

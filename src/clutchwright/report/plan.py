@@ -155,7 +155,7 @@ def _before(bike: MeasuredBike) -> str:
     if hook is None:
         where = "at the finger point"
     else:
-        where = f"{with_unit(f'{hook.value:g}', 'mm')} from the lever's pivot, as in the bike file"
+        where = f"{with_unit(f'{hook.value:.4g}', 'mm')} from the lever's pivot, as in the bike file"
     return (
         f"Warm the engine up and stop it. Hook the scale {where}, pull square to the lever and slowly in to the stop, "
         "three times; note the middle one of the greatest readings. Always hook it there."

@@ -226,7 +226,10 @@ def _reasons(
     elif word == "doubtful":
         yield f"Down to {utmost['pull_peak_N']:.0f} N at the utmost: {_EDGE[by]}."
     yield f"{dependable['pull_peak_N']:.0f} N for today's {today['pull_peak_N']:.0f} N: {_DEPENDABLE[by]}."
-    yield from _built(bike, means)
+    built = tuple(_built(bike, means))
+    yield from built
+    if built:
+        yield _IF_MEASURED_RIGHT
     if by == "leverage":
         yield _further_out(bike, share)
 
@@ -264,8 +267,10 @@ def _percent(part: float) -> str:
 
 def _below_floor(bike: Bike, share: float, today: dict[str, float]) -> str:
     travel = float(bike.lever.full_travel - bike.lever.free_play) * 1e3
+    asked, floor = (1.0 - share) * today["pull_peak_N"], today["floor_N"]
+    digits = 0 if round(asked) < round(floor) else 1
     return (
-        f"The claim asks for {_asked(share, today)}, below the floor of {today['floor_N']:.0f} N: lifting the plate "
+        f"The claim asks for {asked:.{digits}f} N, below the floor of {floor:.{digits}f} N: lifting the plate "
         f"takes a certain work, and there are {travel:.0f} mm of finger travel to do it in. No lever, cam or linkage "
         "does work."
     )
@@ -313,6 +318,10 @@ def _off_the_blade(amount: float, claimed: dict[str, float]) -> str:
     )
 
 
+_IF_MEASURED_RIGHT = (
+    "Do not build that length: it is right only if every measurement is. What is not known for sure needs more to "
+    "spare; an assessment of that very change says how likely it drags, and the study keeps that below a limit."
+)
 _BROKEN = {
     "leverage": _not_released,
     "springs": _slipping,

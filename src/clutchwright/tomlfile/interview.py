@@ -24,6 +24,7 @@ UNKNOWN = ("", "?", "don't know", "dont know", "unknown", "rather not say")
 YES, NO = "yes", "no"
 
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
+_DECIMAL_COMMA = re.compile(r"(?<![.,\d])(\d+),(\d+)(?![\d.,])")
 _QUANTITY = re.compile(
     rf"({_NUMBER})(?:\s*(?:±|\+-|\+/-)\s*({_NUMBER}))?\s*(\S*?)\s*((?:measured|manual|estimated)(?:: [^:]{{1,80}})?)?"
 )
@@ -292,13 +293,19 @@ def answer(question: Question, text: str) -> Answer:
         if len(given) > 100:
             raise InputError(question.key, given, f"give {question.allowed}")
         return given
-    if re.search(r"\d,\d", given):
-        raise InputError(question.key, given, "write a decimal point, such as 12.5; a comma could be read in two ways")
+    plain = with_point(given)
+    if re.search(r"\d,\d", plain):
+        raise InputError(question.key, given, "write a decimal point, such as 12.5, and no comma beside it")
     try:
-        return _number(question, given)
+        return _number(question, plain)
     except PydanticCustomError as error:
         allowed = (error.context or {})["allowed"]
         raise InputError(question.key, given, allowed) from None
+
+
+def with_point(text: str) -> str:
+    """Numbers with a decimal point and a plain minus; a comma between digits is one, unless there is a point too."""
+    return _DECIMAL_COMMA.sub(r"\1.\2", text.strip().replace("\N{MINUS SIGN}", "-"))
 
 
 def read_number(text: str) -> Typed | None:

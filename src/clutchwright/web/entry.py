@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from typing import Annotated
 
@@ -15,7 +14,7 @@ from clutchwright.errors import InputError
 from clutchwright.numbers import with_unit
 from clutchwright.quantity import Quantity, other_units, unit_of
 from clutchwright.tomlfile.draft import UNKNOWN
-from clutchwright.tomlfile.interview import Question, Typed, answer, read_number
+from clutchwright.tomlfile.interview import Question, Typed, answer, read_number, with_point
 from clutchwright.tomlfile.keys import Entry, Key
 
 LONGEST = 100  # characters of a field
@@ -53,7 +52,7 @@ class Entered:
         if not isinstance(question.entry, Key):
             return self.value
         unit = "" if self.unit == _squeezed(unit_of(question.key)) else self.unit
-        typed = Typed(_with_point(self.value), _with_point(self.u), unit, self.origin)
+        typed = Typed(with_point(self.value), with_point(self.u), unit, self.origin)
         return str(typed) if typed.u else str(_with_offered(question, typed))
 
 
@@ -179,12 +178,6 @@ def _bare_u(question: Question, typed: Typed) -> str:
 def _in_typed_unit(question: Question, typed: Typed, u: float) -> str:
     worth = next((worth for unit, worth in other_units(question.key).items() if _squeezed(unit) == typed.unit), 1)
     return f"{u / float(worth):.3g}"
-
-
-def _with_point(text: str) -> str:
-    """A number with a decimal point; a comma between digits is one, unless there is a point too."""
-    text = text.strip().replace("\N{MINUS SIGN}", "-")
-    return text.replace(",", ".") if re.fullmatch(r"[-+]?\d+,\d+", text) else text
 
 
 def _squeezed(unit: str) -> str:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
-from clutchwright.bikefile import MeasuredBike
-from clutchwright.changes import CHANGES, Change, Step
-from clutchwright.changes.change import Parameter, Usual
+from clutchwright.bike import Bike
+from clutchwright.bikefile import MeasuredBike, assemble
+from clutchwright.changes import CHANGES, Change, Step, apply
+from clutchwright.changes.change import Parameter, Usual, Value
+from clutchwright.errors import Refusal
 from clutchwright.numbers import plain_text
 from clutchwright.quantity import bare_name, unit_of
 
@@ -127,16 +130,31 @@ def steps_given(bike: MeasuredBike, fields: Mapping[str, str]) -> tuple[str, ...
 def _switch(bike: MeasuredBike, change: Change, step: Step | None) -> Switch:
     sliders = tuple(_slider(bike, change, each, each.usual, step) for each in change.parameters if each.usual)
     places = next((each for each in change.parameters if each.form == "positions"), None)
-    return Switch(change, step is not None, sliders, None if places is None else _field(change, places, step))
+    return Switch(change, step is not None, sliders, None if places is None else _field(bike, change, places, step))
 
 
-def _field(change: Change, parameter: Parameter, step: Step | None) -> Field:
-    """Field for spring positions; those that must be given begin as in the change's example."""
+def _field(bike: MeasuredBike, change: Change, parameter: Parameter, step: Step | None) -> Field:
+    """Field for spring positions; those that must be given begin with some that this bike allows."""
     needed = parameter.default is None
-    given = (change.example if step is None else step.parameters).get(parameter.name, ())
-    return Field(
-        parameter.name, parameter.meaning, needed, "+".join(map(str, given)) if isinstance(given, tuple) else ""
-    )
+    given = () if step is None else step.parameters.get(parameter.name, ())
+    if step is None and needed:
+        given = next(filter(partial(_allowed, assemble(bike), change, parameter), _beginnings(change, parameter)), ())
+    text = "+".join(map(str, given)) if isinstance(given, tuple) else ""
+    return Field(parameter.name, parameter.meaning, needed, text)
+
+
+def _beginnings(change: Change, parameter: Parameter) -> Iterator[Value]:
+    """The example, then the first boss with each other."""
+    yield change.example[parameter.name]
+    yield from ((1, other) for other in range(2, int(parameter.high) + 1))
+
+
+def _allowed(bike: Bike, change: Change, parameter: Parameter, positions: Value) -> bool:
+    try:
+        apply(bike, [Step(change.kind, {parameter.name: positions})])
+    except Refusal:
+        return False
+    return True
 
 
 def _slider(bike: MeasuredBike, change: Change, parameter: Parameter, usual: Usual, step: Step | None) -> Slider:
@@ -167,7 +185,8 @@ def _range(bike: MeasuredBike, change: Change, parameter: Parameter, usual: Usua
     if not usual.of:
         begin = change.example.get(parameter.name, begin)
     low, high = max(usual.low * now, parameter.low), max(min(usual.high * now, parameter.high), parameter.low)
-    return low, high, min(max(begin if isinstance(begin, float) else now, low), high)
+    begin = min(max(begin if isinstance(begin, float) else now, parameter.low), high)
+    return min(low, begin), high, begin
 
 
 def _now(bike: MeasuredBike, key: str) -> float:

@@ -114,7 +114,7 @@ def test_a_question_says_how_to_measure_and_what_is_allowed():
     assert question("springs.count").allowed == "from 3 to 12"
 
 
-@pytest.mark.parametrize("text", ["82 ± 2", "82+-2", "82 +/- 2 mm", " 82  ±2mm ", "82.0 ± 2.0 measured"])
+@pytest.mark.parametrize("text", ["82 ± 2", "82+-2", "82 +/- 2 mm", " 82  ±2mm ", "82.0 ± 2.0 measured", "82,0 ± 2,0"])
 def test_a_number_with_its_uncertainty(text):
     assert interview.answer(question("lever.finger_radius_mm"), text) == Quantity(82.0, 2.0, "measured")
 
@@ -296,7 +296,7 @@ def test_the_radius_of_a_circle_of_bolts_from_two_neighbours():
     ("key", "text", "says"),
     [
         ("lever.finger_radius_mm", "?", "this one is needed .from 30 to 200 mm"),
-        ("lever.finger_radius_mm", "82,5", "write a decimal point, such as 12.5"),
+        ("lever.finger_radius_mm", "1.082,5", "write a decimal point, such as 12.5"),
         ("lever.finger_radius_mm", "8.2 cm", "give a number from 30 to 200 mm"),
         ("lever.finger_radius_mm", "eighty", "give a number from 30 to 200 mm"),
         ("lever.finger_radius_mm", "nan", "give a number"),
