@@ -51,7 +51,7 @@ def test_own_riding(files):
         (["--hand", "hand.toml", "--hours", "1e-9"], "riding time = 1e-09: from 0.1 h to 8 h"),
         (["--hand", "hand.toml", "--riding", "twon"], "riding = 'twon': known: town"),
         (["--hand", "nobody.toml"], "nobody.toml: file: cannot be read"),
-        (["--hand", "bike.toml"], "bike.toml: lever: unknown section; known are rider"),
+        (["--hand", "bike.toml"], "bike.toml: file: this is a bike file, not a hand file; name another"),
     ],
 )
 def test_what_cannot_be_used_is_one_line(files, arguments, says):
@@ -102,7 +102,7 @@ def test_the_demo_with_a_hand(files):
 def test_a_hand_of_which_nothing_is_known_is_asked_for_too(files):
     output = run("new", "--hand", "mine.toml", text="?\n" * 20)
     assert "(? will do: My hand)" in output
-    assert "(? will do: norm)" in " ".join(output.split())
+    assert "(? will do: not measured: the norm for age and sex)" in " ".join(output.split())
     said = (files / "mine.toml").read_text("utf-8")
     assert 'name = "My hand"' in said
     assert 'kind = "norm"' in said
