@@ -208,7 +208,15 @@ def docs():
     install("check")
     steps = [
         (name, ["-m", "docs." + name])
-        for name in ("drawings", "readme_picture", "reference_pages", "hand_comparison", "validation_page")
+        for name in (
+            "drawings",
+            "readme_picture",
+            "reference_pages",
+            "hand_comparison",
+            "validation_page",
+            "speed_page",
+            "mutation_page",
+        )
     ]
     shutil.rmtree(str(ROOT / "docs" / "reference" / "modules"), ignore_errors=True)
     site = ROOT / "build" / "site"

@@ -1,14 +1,8 @@
 """The page of speed and its picture say what the kept figures beside the benchmarks say."""
 
-import pytest
-
 from benchmarks.table import COLUMNS, kept
 from docs import speed_page
 from tests.docs.test_drawings import differences
-
-pytestmark = pytest.mark.skipif(
-    not speed_page.POINTS.is_file(), reason="no figures are kept yet: python3 tasks.py bench --keep, idle machine"
-)
 
 
 def test_the_page_is_fresh():
