@@ -113,7 +113,8 @@ def _unbalance_message(springs: CoilSet, empty: list[int], unbalance: float) -> 
         weighed = f", {typical(springs.mass * springs.circle_radius) * unbalance * 1e6:.0f} g mm"
     good = [found for found in patterns(springs.bosses, len(empty)) if found.unbalance <= EMPTY_UNBALANCE]
     listed = ", ".join(_counted_from_one(found.left_out) for found in good)
-    advice = f"in balance are {listed} and these turned round" if good else f"no {len(empty)} of them balance"
+    none = f"with {len(empty)} empty no pattern of {springs.bosses} balances"
+    advice = f"in balance are {listed} and these turned round" if good else none
     return (
         f"empty bosses {_counted_from_one(empty)} of {springs.bosses} leave an unbalance of {unbalance:.2f} springs "
         f"at their circle{weighed} (at most {EMPTY_UNBALANCE}); {advice}"

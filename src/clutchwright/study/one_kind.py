@@ -104,7 +104,7 @@ def find_means(by: str) -> Means:
         return found
     if by in CHANGES:
         raise InputError("--by", by, "takes nothing off the pull by itself; choose a change that does")
-    raise InputError("--by", by, nearest(by, [*MEANS, *ONE_KIND, *(kind for kind in _OF_KIND if kind not in ONE_KIND)]))
+    raise InputError("--by", by, nearest(by, dict.fromkeys([*MEANS, *ONE_KIND, *_OF_KIND])))
 
 
 def ways_to_say() -> dict[str, str]:

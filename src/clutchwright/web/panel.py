@@ -168,8 +168,8 @@ def _slider(bike: MeasuredBike, change: Change, parameter: Parameter, usual: Usu
         label=bare_name(parameter.name).replace("_", " "),
         unit=unit_of(parameter.name),
         meaning=parameter.meaning,
-        low=min(_on_grid(low, size), value),
-        high=max(_on_grid(high, size), value),
+        low=max(min(_on_grid(low, size), value), parameter.low),
+        high=min(max(_on_grid(high, size), value), parameter.high),
         step=size,
         value=float(plain_text(value, 6).replace("\N{MINUS SIGN}", "-")),
     )
