@@ -31,7 +31,7 @@ from clutchwright.tomlfile.keys import Key
 RESOLUTION = 1e-5
 # Share of the decision's doubt, and of the pull's standard uncertainty, that is worth the while of a measurement; own
 # judgement [-].
-WORTH, WORTH_PULL = 0.005, 0.02
+WORTH, WORTH_PULL = 0.02, 0.02
 
 
 @dataclass(frozen=True, slots=True)
