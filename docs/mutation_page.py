@@ -35,7 +35,8 @@ difference, or a test is missing. That was done {tested} times.
 *Wording*: changes of texts for people; they are counted apart and not tried. *Explained*: survivors that no test could
 notice or need notice, by the reasons below; *killed of the rest* leaves them out. The interval is that of Clopper and
 Pearson (Biometrika 26 (1934) 404, exact), of the share among all changes that could be made; where every one was tried
-nothing is left to be unsure of, and it says how far so many numbers carry.
+nothing is left to be unsure of, and it says how far so many numbers carry. For the study it no longer speaks of the
+changes that were not drawn, since tests were added for those that were; its share before stands below.
 
 ## What was tried
 
