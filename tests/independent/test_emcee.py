@@ -8,6 +8,7 @@ move is left out: in release 3.1 it weighs a jump by half the exponent of ter Br
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 
 import emcee
@@ -110,7 +111,12 @@ def start(found, rng):
     return np.concatenate([*values.values(), errors], axis=1)
 
 
-@pytest.mark.parametrize("name", CASES)
+# The other two take a minute each, of the same statement.
+EVERY_RUN = "cable alone"
+LONG = pytest.mark.skipif("CLUTCHWRIGHT_LONG" not in os.environ, reason="long: set CLUTCHWRIGHT_LONG=1")
+
+
+@pytest.mark.parametrize("name", [pytest.param(name, marks=() if name == EVERY_RUN else LONG) for name in CASES])
 def test_means_and_spreads_agree(name):
     case = CASES[name]
     bike = exact(*case.uncertain)
