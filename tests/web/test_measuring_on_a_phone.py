@@ -81,7 +81,7 @@ def test_a_bike_is_begun_with_the_thumb(page, address):
     page.get_by_label("Name of the bike").fill("Mine")
     page.get_by_role("button", name="Keep it").tap()
     at(page, "How the cable sits on the lever")
-    page.get_by_role("button", name="on a pin, the adjuster far away").tap()
+    page.get_by_role("button", name="on a pin, the adjuster far away", exact=True).tap()
     at(page, FINGER_RADIUS)
     page.get_by_label(FINGER_RADIUS).fill("82,5")
     page.get_by_label(FINGER_RADIUS).press("Enter")
