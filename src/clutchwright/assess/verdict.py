@@ -89,8 +89,9 @@ class Rule:
         sentence = text.format(value=quantity_text(self.key, value, u), short=short, comfort=f"{self.comfort:g}")
         if word == "marginal" and math.isnan(u) and counted is None:
             return word, f"{sentence}; how likely it {self.event} could not be worked out."
-        told = f"{chance:.0%}" if counted is not None else f"{float(f'{chance:.1g}'):.0%}"  # a first-order one is rough
-        doubt = f"; the chance that it {self.event} is about {told}" if word == "marginal" else ""
+        # one by first order is rough: it is told in tens from there on
+        told = chance if counted is not None or chance < 0.095 else round(chance, 1)
+        doubt = f"; the chance that it {self.event} is about {told:.0%}" if word == "marginal" else ""
         return word, f"{sentence}{doubt if chance >= 0.005 else ''}."
 
 

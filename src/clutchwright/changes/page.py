@@ -19,8 +19,9 @@ for each change, or in a TOML file as
     positions = [1, 4]
 
 On the command line, positions are joined by +: `--with washers:thickness_mm=1,positions=1+4`. Positions are the spring
-bosses, counted round the circle from 1. Changes are made in the order given. After each, the free play at the finger is
-set to what it was, unless the change says otherwise.
+bosses, counted round the circle from 1. Changes are made in the order given, but reach screw and free play are set
+after all that would move them, and assist springs are hooked on last. After each, the free play at the finger is set to
+what it was, unless the change says otherwise.
 
 Prices are in units of money and, like the hours, rough assumptions without a source.
 """

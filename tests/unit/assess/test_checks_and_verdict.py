@@ -170,7 +170,7 @@ def test_the_word_counts_uncertainty_and_the_worst_comes_first():
     verdict = judge(GOOD, (), u)
     assert verdict.word == "marginal"
     assert verdict.reasons[0].startswith("It releases with 0.50")
-    assert "about 10%" in verdict.reasons[0]  # 1.25 standard uncertainties: 0.1056, told with one digit
+    assert "about 10%" in verdict.reasons[0]  # 1.25 standard uncertainties: 0.1056, told in tens
     assert worst_rule(GOOD, {**dict.fromkeys(GOOD, 0.1), "release_margin_mm": 0.4}).key == "release_margin_mm"
 
 
