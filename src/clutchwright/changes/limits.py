@@ -184,11 +184,17 @@ def _return_left(bike: Bike, part: str, with_it: Number, without: Number, lift: 
     left = _typical_along(with_it - without + (1.0 - RETURN_SHARE) * np.maximum(without, 0.0))
     worst = int(np.argmin(left))
     held, alone, lifted = (_typical_along(values)[worst] for values in (with_it, without, lift))
-    message = (
-        f"at {lifted * 1e3:.2f} mm lift with the pack worn by {typical(bike.pack.wear) * 1e3:.2f} mm it would leave "
-        f"{held:.0f} N of {alone:.0f} N to bring the {part} back (more than {RETURN_SHARE:.0%} needed), so the lever "
-        "might stay in; use a weaker spring, or one that starts further before dead centre"
-    )
+    if alone < 0.5:  # no whole newton to speak of
+        message = (
+            f"at {lifted * 1e3:.2f} mm lift hardly anything brings the {part} back yet, and the spring would already "
+            f"pull it on with {alone - held:.2g} N; let it start further before dead centre"
+        )
+    else:
+        message = (
+            f"at {lifted * 1e3:.2f} mm lift with the pack worn by {typical(bike.pack.wear) * 1e3:.2f} mm it would leave "
+            f"{held:.0f} N of {alone:.0f} N to bring the {part} back (more than {RETURN_SHARE:.0%} needed), so the "
+            "lever might stay in; use a weaker spring, or one that starts further before dead centre"
+        )
     return Margin(bool(left[worst] > 0.0), float(left[worst]), message)
 
 
