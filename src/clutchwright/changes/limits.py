@@ -191,9 +191,9 @@ def _return_left(bike: Bike, part: str, with_it: Number, without: Number, lift: 
         )
     else:
         message = (
-            f"at {lifted * 1e3:.2f} mm lift with the pack worn by {typical(bike.pack.wear) * 1e3:.2f} mm it would leave "
-            f"{held:.0f} N of {alone:.0f} N to bring the {part} back (more than {RETURN_SHARE:.0%} needed), so the "
-            "lever might stay in; use a weaker spring, or one that starts further before dead centre"
+            f"at {lifted * 1e3:.2f} mm lift with the pack worn by {typical(bike.pack.wear) * 1e3:.2f} mm it would "
+            f"leave {held:.0f} N of {alone:.0f} N to bring the {part} back (more than {RETURN_SHARE:.0%} needed), so "
+            "the lever might stay in; use a weaker spring, or one that starts further before dead centre"
         )
     return Margin(bool(left[worst] > 0.0), float(left[worst]), message)
 
